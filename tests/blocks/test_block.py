@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.blocks.block_file import earlier_of, plan_name, read_block, with_missed
+from everyrung.blocks.block_file import earlier_of, plan_name, plan_texts, read_block, with_missed
 from everyrung.blocks.block_view import block_view
 from everyrung.blocks.changes import block_lines, change_words
 from everyrung.blocks.ladder import ladder_of
@@ -150,9 +150,8 @@ def test_a_plan_changed_by_hand_is_kept_and_the_rest_is_planned_again(folder: Pa
     path = folder / plan_name(day)
     path.write_text("# mine\n" + path.read_text())
     written = read_block(folder / "block.toml", LIBRARY)
-    again = propose_block(
-        written.brief, cache=default_cache(), earlier=earlier_of(written, folder, date(2027, 1, 11))
-    )  # fmt: skip
+    earlier = earlier_of(written, plan_texts(written, folder), date(2027, 1, 11))
+    again = propose_block(written.brief, cache=default_cache(), earlier=earlier)
     mine = next(each for each in again.evenings if each.evening.on == day)
     assert mine.evening.kind is EveningKind.BY_HAND
     assert mine.text == path.read_text()
@@ -168,7 +167,9 @@ def test_a_missed_evening_shifts_what_comes_and_leaves_what_was(folder: Path, bl
     written = with_missed(read_block(folder / "block.toml", LIBRARY), missed)
     assert "missed = [2027-01-28]" in written.head
     assert "# away" in written.head
-    again = propose_block(written.brief, cache=default_cache(), earlier=earlier_of(written, folder, missed))
+    again = propose_block(
+        written.brief, cache=default_cache(), earlier=earlier_of(written, plan_texts(written, folder), missed)
+    )
     texts = {each.evening.on: each.text for each in again.evenings}
     assert missed not in texts
     words = {each.evening.on: change_words(again, each) for each in again.evenings if each.evening.on < missed}
@@ -190,7 +191,7 @@ def test_a_missed_evening_shifts_what_comes_and_leaves_what_was(folder: Path, bl
 
 def test_the_view_of_its_files_is_the_block(folder: Path, block: Block) -> None:
     written = read_block(folder / "block.toml", LIBRARY)
-    view = block_view(written, folder, History(), LIBRARY, default_cache())
+    view = block_view(written, plan_texts(written, folder), History(), LIBRARY, default_cache())
     assert [(each.on, each.week, each.kind) for each in view.evenings] == [
         (each.evening.on, each.evening.week, each.evening.kind) for each in block.evenings
     ]

@@ -30,7 +30,7 @@ def screens(shared_page: Any) -> dict[str, str]:
         "compare": f"{session}/versions/compare?from=1&to=1",
     }  # fmt: skip
     others = {
-        "sessions": "/", "propose": "/propose", "away": "/?shown=away", "moves": "/moves",
+        "sessions": "/", "propose": "/propose", "weeks": "/weeks", "away": "/?shown=away", "moves": "/moves",
         "people": "/people", "person": "/people/1",
         "move": "/moves/squat?rung=base&lever=%7B%22range%22%3A%201.25%7D", "none": "/nowhere",
         "help": "/help", "help page": "/help/rules", "help with pictures": "/help/studio",

@@ -25,10 +25,23 @@ NAMES = (
     "ref", "value", "edit", "field", "base", "block", "cell", "move", "text", "number", "away", "from", "open", "mix",
     "count", "known", "against", "session", "kit", "name", "stature", "mass", "rung", "lever", "levers", "entry_test",
     "own", "theme", "back", "say", "minutes", "kit.0", "level", "include", "kit_each", "instead",
-    "focus", "position", "shown", "to", "seen",
+    "focus", "position", "shown", "to", "seen", "on", "title", "first", "weeks", "brief", "day-0", "starts-0", "closed",
 )  # fmt: skip
+HEAD = """
+title = "Winter"
+brief = "30 min"
+first = 2027-01-11
+weeks = 6
+[[weekly]]
+day = "Monday"
+starts = "18:30"
+"""
 FIELDS = st.dictionaries(st.sampled_from(NAMES), WORDS, max_size=5)
-PUT_OFF = ("/moves/{move}/ladder", "/moves/{move}/weighed")  # compute on bodies; tests/web/test_moves.py has them
+# Compute on bodies; tests/web/test_moves.py and test_weeks.py have them.
+PUT_OFF = (
+    "/moves/{move}/ladder", "/moves/{move}/weighed", "/weeks/{block}/sheet", "/weeks/{block}/block.pdf",
+    "/weeks/{block}/members.html", "/weeks/{block}/members.txt",
+)  # fmt: skip
 
 
 def methods(route: Route) -> list[str]:
@@ -46,6 +59,8 @@ def test_whatever_comes_the_answer_is_in_words(
     client: TestClient, token: str, session: str, studio: Studio,
 ) -> None:  # fmt: skip
     real = {"session": session, "move": "squat", "person": "1", "at": "0"} if known else {}
+    if known and "{block}" in path:
+        real["block"] = studio.blocks.create("Winter", HEAD, "2027-01-11", ())
     rest = iter(words)
 
     def filled(found: re.Match[str]) -> str:

@@ -155,21 +155,33 @@ def _clock(value: Any) -> time:
     return time(int(match[1]), int(match[2]))
 
 
-def earlier_of(block: BlockFile, folder: Path, start: date) -> Earlier:
-    """What stays when a block is planned again: evenings before `start` as they are, and those whose plan is not the
-    one that was written, because a coach changed it by hand.
+def plan_texts(block: BlockFile, folder: Path) -> dict[date, str]:
+    """The plan of each evening as it lies in `folder` now, by day; of one that is not there, none."""
+    paths = {each.on: folder / each.file for each in block.evenings}
+    return {on: read_text(path) for on, path in paths.items() if path.exists()}
+
+
+def by_hand(block: BlockFile, plans: Mapping[date, str]) -> frozenset[date]:
+    """The days whose plan a coach changed by hand: before, or since the block was written."""
+    return frozenset(
+        each.on
+        for each in block.evenings
+        if each.on in plans and (each.kind is EveningKind.BY_HAND or digest(plans[each.on]) != each.digest)
+    )
+
+
+def earlier_of(block: BlockFile, plans: Mapping[date, str], start: date) -> Earlier:
+    """What stays when a block is planned again: evenings before `start` as they are, and those changed by hand; `plans`
+    is each evening's text as it is now, by day.
     """
-    stays = {}
+    stays, own = {}, by_hand(block, plans)
     for each in block.evenings:
-        path = folder / each.file
-        if not path.exists() or each.on in (*block.brief.days_off, *block.brief.misses):
+        if each.on not in plans or each.on in (*block.brief.days_off, *block.brief.misses):
             continue
-        content = read_text(path)
-        by_hand = digest(content) != each.digest
-        if by_hand:
-            stays[each.on] = Stay(kind=EveningKind.BY_HAND, text=content)
+        if each.on in own:
+            stays[each.on] = Stay(kind=EveningKind.BY_HAND, text=plans[each.on])
         elif each.on < start:
-            stays[each.on] = Stay(kind=each.kind, text=content, places=each.places)
+            stays[each.on] = Stay(kind=each.kind, text=plans[each.on], places=each.places)
     return Earlier(columns=block.columns, evenings=stays)
 
 

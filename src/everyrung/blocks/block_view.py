@@ -3,12 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from pathlib import Path
 
 from everyrung.blocks.block_file import BlockFile
 from everyrung.blocks.middle import session_parts
 from everyrung.moves.library import Library
-from everyrung.parsing.document import read_text
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.store.cache import Cache
@@ -64,11 +62,16 @@ class BlockView:
         return tuple(pattern for pattern in Pattern if pattern in there)
 
 
-def block_view(block: BlockFile, folder: Path, history: History, library: Library, cache: Cache | None) -> BlockView:
-    """The view of a planned block. Raises Invalid for one that is not planned yet, Faults for a plan with a fault."""
-    if not block.evenings:
-        raise Invalid("block", "a block that is planned", "none", remedy="Plan it first: everyrung weeks BLOCK.")
-    sessions = {each.on: _session(folder / each.file, library) for each in block.evenings}
+def block_view(
+    block: BlockFile, plans: Mapping[date, str], history: History, library: Library, cache: Cache | None
+) -> BlockView:
+    """The view of a planned block; `plans` is each evening's text, by day. Raises Invalid for one that is not planned
+    yet, or lacks a plan, Faults for a plan with a fault.
+    """
+    missing = next((each.file for each in block.evenings if each.on not in plans), "")
+    if missing or not block.evenings:
+        raise Invalid("block", "a block that is planned", missing or "none", remedy="Plan it: everyrung weeks BLOCK.")
+    sessions = {each.on: _session(plans[each.on], each.file, library) for each in block.evenings}
     minutes = {on: build_timeline(session).total_ms / 60_000 for on, session in sessions.items()}
     by_day = history.evenings()
     evenings = tuple(
@@ -97,8 +100,8 @@ def block_view(block: BlockFile, folder: Path, history: History, library: Librar
     )
 
 
-def _session(path: Path, library: Library) -> Session:
-    return resolve(plan_from_text(read_text(path), str(path)), library)
+def _session(text: str, file: str, library: Library) -> Session:
+    return resolve(plan_from_text(text, file), library)
 
 
 def _week(block: BlockFile, on: date) -> int:

@@ -1,6 +1,6 @@
 """What is new on an evening since its weekday was last there, in one line of plain words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from datetime import date
 
 from everyrung.blocks.ladder import LEVERS, lever_between
@@ -72,8 +72,8 @@ def kit_words(plan: EveningPlan) -> str:
     return and_list(sorted(items)) if items else "nothing but some floor"
 
 
-def block_lines(block: Block) -> Iterable[str]:
-    """The block in plain words, a line an evening."""
+def block_lines(block: Block) -> Iterator[str]:
+    """The block in plain words, a line an evening; then what it gives up, and how near its bounds it is."""
     week = 0
     for each in block.evenings:
         if each.evening.week != week:
@@ -82,3 +82,13 @@ def block_lines(block: Block) -> Iterable[str]:
             yield f"Week {week}{f': asks {growth - 1:.0%} more' if growth else ''}"
         minutes = -(-each.run.timeline.total_ms // 60_000)
         yield f"  {day_words(each.evening.on)}, {minutes} min. {change_words(block, each)}"
+    yield from bound_lines(block)
+
+
+def bound_lines(block: Block) -> Iterator[str]:
+    """What a block gives up, and what its moves and its steps are worth of the most that could be had."""
+    if block.gives_up:
+        yield f"It gives up: {'; '.join(block.gives_up)}."
+    for name, part in (("moves", block.skeleton), ("steps", block.steps)):
+        gap = max(0.0, part.bound - part.worth) / max(abs(part.bound), 1.0)
+        yield f"Its {name} are worth {part.worth:.1f}, at most {part.bound:.1f} can be had (gap {gap:.1%})."

@@ -50,7 +50,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Plans the block, writes its file and its plans, and prints it in plain words."""
-    from everyrung.blocks.block_file import earlier_of, read_block, with_missed, write_block
+    from everyrung.blocks.block_file import earlier_of, plan_texts, read_block, with_missed, write_block
+    from everyrung.blocks.changes import block_lines
     from everyrung.blocks.clashes import clashes
     from everyrung.blocks.search import propose_block
     from everyrung.cli import CLEAN, FINDINGS, UNUSABLE
@@ -71,25 +72,13 @@ def run(args: argparse.Namespace) -> int:
     start = args.start or date.today()
     if args.missed:
         block, start = with_missed(block, args.missed), args.start or args.missed
-    earlier = earlier_of(block, args.block.parent, start)
+    earlier = earlier_of(block, plan_texts(block, args.block.parent), start)
     result = propose_block(block.brief, moves, cache=default_cache(), earlier=earlier, on_step=_say)
     write_block(result, block.head, args.block)
     if block.brief.zone:
         _write_calendar(result, args.block.with_suffix(".ics"))
-    print("\n".join(_lines(result)))
+    print("\n".join(block_lines(result)))
     return FINDINGS if result.gives_up else CLEAN
-
-
-def _lines(block: "Block") -> list[str]:
-    from everyrung.blocks.changes import block_lines
-
-    lines = list(block_lines(block))
-    if block.gives_up:
-        lines.append(f"It gives up: {'; '.join(block.gives_up)}.")
-    for name, part in (("moves", block.skeleton), ("steps", block.steps)):
-        gap = max(0.0, part.bound - part.worth) / max(abs(part.bound), 1.0)
-        lines.append(f"Its {name} are worth {part.worth:.1f}, at most {part.bound:.1f} can be had (gap {gap:.1%}).")
-    return lines
 
 
 def _write_calendar(block: "Block", path: Path) -> None:
@@ -103,6 +92,7 @@ def _write_calendar(block: "Block", path: Path) -> None:
 
 def _write_sheet(block: "BlockFile", args: argparse.Namespace, moves: "Library") -> int:
     """The sheet beside the block, as screen, paper and plain words."""
+    from everyrung.blocks.block_file import plan_texts
     from everyrung.blocks.block_view import block_view
     from everyrung.people.history import read_history
     from everyrung.publish.block_sheet import block_html, block_pdf, block_words
@@ -111,7 +101,7 @@ def _write_sheet(block: "BlockFile", args: argparse.Namespace, moves: "Library")
     from everyrung.terms.history import History
 
     history = read_history(args.history, moves) if args.history else History()
-    view = block_view(block, args.block.parent, history, moves, default_cache())
+    view = block_view(block, plan_texts(block, args.block.parent), history, moves, default_cache())
     for ending, content in (
         (".html", block_html(view).encode()),
         (".pdf", block_pdf(view)),

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session as Work
 
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotFound
-from everyrung.store.tables import HealthTable, HistoryTable, PersonTable
+from everyrung.store.tables import BlockPersonTable, HealthTable, HistoryTable, PersonTable
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import same_name
 
@@ -94,6 +94,7 @@ class PeopleStore:
         with self._writing() as work:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
             work.execute(delete(HistoryTable).where(HistoryTable.person_id == key))
+            work.execute(delete(BlockPersonTable).where(BlockPersonTable.person_id == key))
             work.delete(_row_of(work, key))
         self._wipe()
 

@@ -170,6 +170,40 @@ class HistoryTable(Base):
     record: Mapped[str] = mapped_column(Text)
 
 
+class BlockTable(Base):
+    """A block of weeks: its file's text, with lines on its bounds; and what was asked for last and is not kept yet (''
+    for nothing): the file's head, and the day from which on evenings are planned anew.
+    """
+
+    __tablename__ = "block"
+    id: Mapped[str] = mapped_column(String(32), primary_key=True)
+    title: Mapped[str] = mapped_column(String(200))
+    text: Mapped[str] = mapped_column(Text)
+    asked: Mapped[str] = mapped_column(Text)
+    start: Mapped[str] = mapped_column(String(10))
+    calendar: Mapped[str] = mapped_column(Text)
+    bounds: Mapped[str] = mapped_column(Text)
+    updated_ms: Mapped[int] = mapped_column(BigInteger)
+
+
+class BlockEveningTable(Base):
+    """The plan of an evening of a block, as it was planned; with the session that it was opened as, if it was."""
+
+    __tablename__ = "block_evening"
+    block_id: Mapped[str] = mapped_column(ForeignKey("block.id", ondelete="CASCADE"), primary_key=True)
+    day: Mapped[str] = mapped_column(String(10), primary_key=True)
+    text: Mapped[str] = mapped_column(Text)
+    session_id: Mapped[str | None] = mapped_column(ForeignKey("session.id", ondelete="SET NULL"))
+
+
+class BlockPersonTable(Base):
+    """Somebody who comes to the evenings of a block."""
+
+    __tablename__ = "block_person"
+    block_id: Mapped[str] = mapped_column(ForeignKey("block.id", ondelete="CASCADE"), primary_key=True)
+    person_id: Mapped[int] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), primary_key=True)
+
+
 class WrongTryTable(Base):
     """A wrong code or passphrase, by the address that it came from."""
 

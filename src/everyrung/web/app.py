@@ -31,6 +31,8 @@ from everyrung.web.routes import (
     rehearse,
     sessions,
     versions,
+    weeks,
+    weeks_papers,
     write,
 )
 from everyrung.web.security import SecurityMiddleware
@@ -50,6 +52,8 @@ ROUTES: list[Route] = [
     *lead.ROUTES,
     *publish.ROUTES,
     *people.ROUTES,
+    *weeks_papers.ROUTES,
+    *weeks.ROUTES,
     *answers.ROUTES,
     *cards.ROUTES,
     *moves.ROUTES,

@@ -33,6 +33,12 @@ LABELS = {
     "include": "Must be in it",
     "exclude": "Must not be in it",
     "lately": "Led lately",
+    "weeks": "Weeks",
+    "first": "First day of week 1",
+    "weekly": "Evenings of each week",
+    "evenings": "Evenings of each week",
+    "starts": "Begins",
+    "zone": "Time zone",
     "count": "How many",
     "each": "Everyone has",
 }

@@ -18,6 +18,7 @@ def forget_person(studio: Studio, key: int) -> int:
     lines: list[Deletion] = [
         (f"DELETE FROM health {theirs}", (key, owner.name)),
         (f"DELETE FROM history {theirs}", (key, owner.name)),
+        (f"DELETE FROM block_person {theirs}", (key, owner.name)),
         ("DELETE FROM person WHERE id = ? OR name = ?", (key, owner.name)),
     ]
     with studio.backups.alone if studio.backups else nullcontext():

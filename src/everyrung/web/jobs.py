@@ -26,6 +26,7 @@ from everyrung.terms.pace import Pace, left_words
 from everyrung.terms.plan import Plan
 from everyrung.terms.session_brief import SessionBrief
 from everyrung.terms.timeline import OwnCue
+from everyrung.web.block_planning import BlockProposal, BlockRequest, block_proposal
 from everyrung.web.field_words import refusals
 from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
@@ -58,7 +59,7 @@ class Job:
     it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings. `brief`: there is no plan yet, sessions are proposed.
-    `change`: ways to change the plan are tried.
+    `change`: ways to change the plan are tried. `block`: a block of weeks is planned.
     """
 
     text: str
@@ -75,6 +76,7 @@ class Job:
     mend: MendRequest | None = None
     brief: SessionBrief | None = None
     change: ChangeRequest | None = None
+    block: BlockRequest | None = None
 
     @property
     def key(self) -> str:
@@ -92,6 +94,7 @@ class Job:
             self.mend,
             self.brief,
             self.change,
+            self.block,
         )
 
 
@@ -103,7 +106,7 @@ class JobResult:
     with, in the same order.
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     `proposals` are for a brief; where there are none, `nearest` is what to change in it.
-    `offers` are changes that hold.
+    `offers` are changes that hold. `block` is a block of weeks that may be kept.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -117,6 +120,7 @@ class JobResult:
     proposals: tuple[ProposalCard, ...] = ()
     nearest: NearestBrief | None = None
     offers: PressOffers | None = None
+    block: BlockProposal | None = None
     problem: str = ""
     finished: bool = False
 
@@ -184,6 +188,8 @@ def _work(job: Job) -> Callable[[_JobRun], JobResult]:
         return _propose
     if job.change:
         return _offers
+    if job.block:
+        return _block
     if job.mend:
         return _remedies
     if job.cards_folder:
@@ -239,6 +245,16 @@ def _propose(doing: _JobRun) -> JobResult:
     doing.tell(Progress(words="no session keeps all of this; one wish fewer is tried", count=0, total=0))
     nearest = nearest_that_works(brief, doing.moves, cache, lambda: doing.tell(None))
     return JobResult(nearest=nearest, finished=True)
+
+
+def _block(doing: _JobRun) -> JobResult:
+    request = doing.job.block
+    assert request is not None
+
+    def step(words: str) -> None:
+        doing.tell(Progress(words=words, count=0, total=0))
+
+    return JobResult(block=block_proposal(request, doing.moves, default_cache(), step), finished=True)
 
 
 def _cards(doing: _JobRun) -> JobResult:

@@ -20,6 +20,7 @@ from everyrung.score.draw import Piece, score_pieces, score_summary
 from everyrung.score.lanes import score_lanes
 from everyrung.score.layout import Paper
 from everyrung.store.backups import Backups
+from everyrung.store.blocks import Blocks
 from everyrung.store.digest import digest
 from everyrung.store.history_store import HistoryStore
 from everyrung.store.own_things import OwnCues, OwnRungs
@@ -90,6 +91,10 @@ class Studio:
     @property
     def history(self) -> HistoryStore:
         return HistoryStore(self.engine)
+
+    @property
+    def blocks(self) -> Blocks:
+        return Blocks(self.engine)
 
     @property
     def session_logs(self) -> SessionLogs:
