@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
 from everyrung.terms.errors import Invalid
 from everyrung.terms.frozen import dataclass
+from everyrung.terms.history import History
 from everyrung.terms.move import Form
 from everyrung.terms.person import BodySize, Person
 from everyrung.terms.plan import Plan
@@ -37,7 +39,8 @@ if TYPE_CHECKING:
 class AudienceSpec:
     """Who is expected: `count` people drawn from a mix (0: none), and people who are known.
 
-    `in_room`: the known people use the room's kit instead of their own.
+    `in_room`: the known people use the room's kit instead of their own. `history` is what they did before the evening
+    `on`; `coming` are the evenings after it with the same moves, where they are known.
     """
 
     mix: str = "boathouse"
@@ -45,6 +48,9 @@ class AudienceSpec:
     seed: int = 1
     people: tuple[Person, ...] = ()
     in_room: bool = False
+    history: History = History()
+    on: date | None = None
+    coming: tuple[date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,7 +239,27 @@ def _forecast(
         return forecast, ()
     room = who.in_room
     wider = with_ladders(session, timeline, offers, who.people, moves, options.cache, options.on_bodies, in_room=room)
-    return forecast, person_advice(session, timeline, wider, who.people, in_room=room)
+    advice = person_advice(session, timeline, wider, who.people, in_room=room)
+    return forecast, _after_history(session, timeline, wider, who, moves, advice) if who.history.records else advice
+
+
+def _after_history(
+    session: Session,
+    timeline: Timeline,
+    offers: SessionOffers,
+    who: AudienceSpec,
+    moves: Library,
+    advice: tuple[PersonAdvice, ...],
+) -> tuple[PersonAdvice, ...]:
+    """The advice with the steps of those who were here before."""
+    from everyrung.effort.choices import schedule
+    from everyrung.effort.simulate import simulation_plan
+    from everyrung.weeks.person_steps import person_steps
+    from everyrung.weeks.step_advice import with_steps
+
+    along, on = simulation_plan(session, schedule(session, timeline), offers), who.on or date.today()
+    steps = person_steps(along, who.people, who.history, moves, on, in_room=who.in_room, coming=who.coming)
+    return tuple(with_steps(one, own) for one, own in zip(advice, steps, strict=True))
 
 
 def ready_course(path: Path, options: Options, library: Library | None = None) -> SimulationPlan:

@@ -13,13 +13,16 @@ from everyrung.store.backups import Backups
 from everyrung.store.digest import digest
 from everyrung.terms.block_brief import EveningKind
 from everyrung.terms.enums import Pattern
+from everyrung.terms.history import SetRecord
 from everyrung.terms.person import Person
 from everyrung.web import block_planning
 from everyrung.web.block_form import form_of, head_of
 from everyrung.web.block_planning import BlockProposal, request_of
+from everyrung.web.history_rows import history_rows
 from everyrung.web.jobs import JobResult, Progress, do_job
 from everyrung.web.person_form import add
 from everyrung.web.plan_templates import DEMO, start
+from everyrung.web.routes.cards import cards_job
 from everyrung.web.studio import Studio
 from everyrung.web.workers import TaskCancelled
 
@@ -234,6 +237,25 @@ def _answer(value: Any) -> Any:
     future: Future[Any] = Future()
     future.set_result(value)
     return future
+
+
+def test_cards_of_a_week_are_made_of_each_evening_and_of_what_was_done_before(
+    client: Any, studio: Studio, post: Any, block: str
+) -> None:
+    assert client.get(f"/weeks/{block}/cards?week=1").status_code == 404
+    add(studio.people, Person(name="Aino", stature_m=1.7))
+    answer = post(f"/weeks/{block}/cards", part=False, week=1, kit="room")
+    page = client.get(answer.headers["location"]).text
+    sessions = [each.session for each in studio.blocks.evenings(block)]
+    assert [bool(each) for each in sessions] == [True, True, False]
+    assert page.count("The cards are being made") == 2
+    audience = cards_job(studio, studio.sessions.head(sessions[0]), in_room=True).audience
+    assert (audience.on, audience.coming) == (DAYS[0], (DAYS[2],))  # Mondays; it was Thursday's turn in between
+    cell = "Main/Two/squat"
+    record = SetRecord(on=DAYS[0], person="Aino", cell=cell, move="squat", version="base", reps=8, left=3)
+    studio.history.add(history_rows(studio, [record]))
+    audience = cards_job(studio, studio.sessions.head(sessions[1]), in_room=True).audience
+    assert [(each.person, each.cell) for each in audience.history] == [("Aino", cell)]
 
 
 def test_deleted_it_is_gone_and_its_sessions_stay(client: Any, post: Any, block: str) -> None:

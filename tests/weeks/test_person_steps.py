@@ -1,5 +1,6 @@
 """The next step of people whom the coach knows, on the demo session, and the command that prints it."""
 
+import html
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,15 +11,20 @@ from everyrung.cli import main
 from everyrung.moves.library import standard_library
 from everyrung.people.history import history_from_text
 from everyrung.people.read import read_people
-from everyrung.pipeline import Options, ready_course
+from everyrung.pipeline import AudienceSpec, Options, ready_course
+from everyrung.pipeline import run as run_plan
+from everyrung.publish.card import card_html, card_text, person_card
 from everyrung.store.cache import default_cache
+from everyrung.terms.plan import Ref
 from everyrung.weeks.next_step import Why
 from everyrung.weeks.person_steps import PersonStep, person_steps
+from everyrung.weeks.step_advice import since_lines
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PLAN, PEOPLE = EXAMPLES / "boathouse-30.toml", EXAMPLES / "boathouse-people.csv"
 HEAD = "date,person,cell,move,version,load,reps,left"
 HINGE = "Main/Two/hinge"
+STRONG = ((16, 5), (23, 6))  # days of November, and how many were left
 
 
 @pytest.fixture(scope="module")
@@ -26,13 +32,18 @@ def along() -> Any:
     return ready_course(PLAN, Options(cache=default_cache()))
 
 
-def wilma(along: Any, *rows: str, on: date = date(2026, 11, 30)) -> dict[str, PersonStep]:
+def wilma(
+    along: Any, *rows: str, on: date = date(2026, 11, 30), coming: tuple[date, ...] = ()
+) -> dict[str, PersonStep]:
     """Wilma's steps by cell, after these rows of hers."""
     text = "\n".join([HEAD, *(f"{row.split(',')[0]},Wilma,{row.split(',', 1)[1]}" for row in rows)])
     library = standard_library()
     history = history_from_text(text, "history.csv", library)
     one = next(each for each in read_people(PEOPLE) if each.name == "Wilma")
-    return {str(step.ref): step for step in person_steps(along, (one,), history, library, on, in_room=True)[0]}
+    return {
+        str(step.ref): step
+        for step in person_steps(along, (one,), history, library, on, in_room=True, coming=coming)[0]
+    }
 
 
 def hinge(day: int, left: int, month: int = 11) -> str:
@@ -54,6 +65,54 @@ def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_kee
     assert f"Or keep {twice.before}" in twice.reason
     assert twice.before == "Hip hinge, two dumbbells, 2 x 10 lb"
     assert twice.take.endswith("2 x 10 lb")  # no heavier piece is there: a harder version with the same load
+
+
+def test_the_day_of_the_next_step_is_said_where_the_evenings_to_come_are_known(along: Any) -> None:
+    """One evening more: it comes on the first to come; with nothing earned yet on the second."""
+    coming = (date(2026, 12, 7), date(2026, 12, 14))
+    for left, day in ((3, "Monday 7 December"), (1, "Monday 14 December")):
+        assert f"on {day} at the earliest" in wilma(along, hinge(23, left), coming=coming)[HINGE].reason
+    assert "at the earliest" not in wilma(along, hinge(23, 1), coming=coming[:1])[HINGE].reason
+
+
+def test_a_card_after_the_first_evening_has_the_step_and_says_what_is_new() -> None:
+    """The version of the step stands where the first advice would, without a second answer that is not earned."""
+    library, one = standard_library(), next(each for each in read_people(PEOPLE) if each.name == "Wilma")
+    sheet = "\n".join(
+        [HEAD, *(f"2026-11-{day},Wilma,{HINGE},hip-hinge,pair,2 x 10 lb,8,{left}" for day, left in STRONG)]
+    )
+    who = AudienceSpec(
+        people=(one,), in_room=True, history=history_from_text(sheet, "history.csv", library), on=date(2026, 11, 30)
+    )
+    run = run_plan(PLAN, options=Options(audience=who, cache=default_cache()))
+    (advice,) = run.advice
+    cell = next(each for each in advice.cells if str(each.ref) == HINGE)
+    assert cell.take is not None
+    assert (cell.take.load, cell.harder) == ("2 x 10 lb", None)
+    (line,) = advice.since
+    assert line.startswith(f"Hip hinge (Two): {cell.take.rung}, 2 x 10 lb. New: two evenings running")
+    assert line.endswith("Or keep Hip hinge, two dumbbells, 2 x 10 lb.")
+    card = person_card(run, advice)
+    assert line in card_text(card)
+    assert line in html.unescape(card_html(card))
+
+
+def test_what_is_alike_stands_in_one_line() -> None:
+    ref, keep = Ref(block="Main", round="One", cell="row"), "As last time. The next step comes after 1 more evening."
+    rows = [
+        ("Row", "row", keep),
+        ("Squat", "row", keep),
+        ("Row", "row", keep),
+        ("Press", "other", "New: it is. Or keep row."),
+    ]
+    steps = [
+        PersonStep(ref=ref, move=move, take=take, before="row", why=Why.KEEP, reason=reason, version=None, effort="")
+        for move, take, reason in rows
+    ]
+    assert list(since_lines(steps)) == [
+        "Press (One): other. New: it is. Or keep row.",
+        "Row, Squat: as last time. The next step comes after 1 more evening.",
+    ]
 
 
 def test_two_sensible_answers_in_one_evening_move_a_card_by_at_most_one_step(along: Any) -> None:

@@ -1,19 +1,13 @@
 """What is new on an evening since its weekday was last there, in one line of plain words."""
 
 from collections.abc import Iterator
-from datetime import date
 
 from everyrung.blocks.ladder import LEVERS, lever_between
 from everyrung.blocks.search import Block
 from everyrung.blocks.whole_evening import EveningPlan
 from everyrung.checks.cells import and_list
-from everyrung.terms.block_brief import EveningKind
+from everyrung.terms.block_brief import EveningKind, day_words
 from everyrung.terms.enums import BlockKind
-
-
-def day_words(on: date) -> str:
-    """'Monday 11 January'."""
-    return f"{on:%A} {on.day} {on:%B}"
 
 
 def change_words(block: Block, plan: EveningPlan) -> str:

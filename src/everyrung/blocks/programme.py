@@ -58,16 +58,16 @@ class Programme:
         if factors:
             self.rows.add(factors, least, most)
 
-    def solve(self, limit_s: float, gap: float) -> Solution | None:
-        """The best choice that is found within `limit_s` seconds, or the first that is within `gap`, a part, of its
-        bound; None where there is none.
+    def solve(self, most_nodes: int, gap: float) -> Solution | None:
+        """The first choice that is within `gap`, a part, of its bound, or the best of `most_nodes` nodes of the search;
+        None where there is none. No clock ends it, so that it ends alike on every machine, however busy.
         """
         result = milp(
             c=-np.array(self.worth),
             constraints=self.rows.constraint(len(self.worth)),
             integrality=np.array(self.whole),
             bounds=Bounds(0, np.array(self.most)),
-            options={"mip_rel_gap": gap, "time_limit": limit_s},
+            options={"mip_rel_gap": gap, "node_limit": most_nodes},
         )
         if result.x is None:
             return None

@@ -5,12 +5,13 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_cluster, body_mass, minutes, stature
+from everyrung.cli.arg_types import add_cluster, body_mass, day, minutes, stature
 from everyrung.terms.forecast import USUAL_PEOPLE
 
 if TYPE_CHECKING:
     from everyrung.pipeline import AudienceSpec
     from everyrung.results.analysis import Analysis
+    from everyrung.terms.history import History
     from everyrung.terms.person import Person
 
 EPILOG = (
@@ -33,6 +34,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--level", choices=("new", "regular", "strong"), help="how used to such sessions")
     parser.add_argument("--kit", default="", metavar="WORDS", help='what they have, such as "4 kg; chair"')
     parser.add_argument("--in-room", action="store_true", help="they use the room's kit, not their own")
+    parser.add_argument("--history", type=Path, metavar="FILE", help="what they did (.csv): what is new, and why")
+    parser.add_argument("--on", type=day, metavar="DAY", help="the day of the evening, with --history (default: today)")
     parser.add_argument("--poster", action="store_true", help="the poster for the whole audience")
     parser.add_argument(
         "--mix", default="boathouse", metavar="NAME", help="who comes, for the poster (default: boathouse)"
@@ -76,13 +79,24 @@ def _write_cards(analysis: "Analysis", args: argparse.Namespace, folder: Path) -
 def _audience_spec(args: argparse.Namespace) -> "AudienceSpec":
     from everyrung.pipeline import AudienceSpec
     from everyrung.terms.errors import Invalid
+    from everyrung.terms.history import History
 
     people = _people(args)
     if not people and not args.poster:
         remedy = "Write --people FILE, --stature LENGTH or --poster."
         raise Invalid("card", "someone to write it for", "nobody", remedy=remedy)
     count = USUAL_PEOPLE if args.poster else 0
-    return AudienceSpec(mix=args.mix, count=count, people=people, in_room=args.in_room)
+    history = _history(args.history) if args.history else History()
+    return AudienceSpec(
+        mix=args.mix, count=count, people=people, in_room=args.in_room, history=history, on=args.on
+    )  # fmt: skip
+
+
+def _history(path: Path) -> "History":
+    from everyrung.moves.library import standard_library
+    from everyrung.people.history import read_history
+
+    return read_history(path, standard_library())
 
 
 def _people(args: argparse.Namespace) -> "tuple[Person, ...]":

@@ -162,10 +162,10 @@ def _advice(step: CellOutcome, along: SimulationPlan, place: int, one: Person) -
     return Advice(
         ref=step.slot.cell.ref,
         move=step.slot.cell.move.name,
-        take=_take(step, choice),
+        take=take_of(step, choice),
         reason=_reason(step, along, choice, row, new),
-        effort="" if left is None else f"{effort(left)}: {left_words(left * (S_A_REP if unit == 's' else 1), unit)}",
-        harder=None if harder == NOTHING else _take(step, harder, question(step, choice, harder)),
+        effort="" if left is None else effort_words(left, unit),
+        harder=None if harder == NOTHING else take_of(step, harder, question(step, choice, harder)),
     )
 
 
@@ -182,7 +182,13 @@ def taking(step: CellOutcome, place: int) -> tuple[int, int]:
     return NOTHING, first + USUAL
 
 
-def _take(step: CellOutcome, choice: int, entry_test: str | None = None) -> Take | None:
+def effort_words(left: float, unit: str) -> str:
+    """How hard a set will be with this many repetitions left; of a hold ('s') they are said in seconds."""
+    return f"{effort(left)}: {left_words(left * (S_A_REP if unit == 's' else 1), unit)}"
+
+
+def take_of(step: CellOutcome, choice: int, entry_test: str | None = None) -> Take | None:
+    """The version with its dose and load at the place of a candidate; None for NOTHING."""
     if choice == NOTHING:
         return None
     one = step.attempts[choice]

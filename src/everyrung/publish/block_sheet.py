@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from everyrung.blocks.block_view import BlockView, EveningView
-from everyrung.blocks.changes import day_words
 from everyrung.publish.block_drawing import block_svg
 from everyrung.publish.pages import page
 from everyrung.publish.typeset import pdf
+from everyrung.terms.block_brief import day_words
 from everyrung.weeks.week_load import WeekLoad
 
 

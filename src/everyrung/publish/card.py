@@ -68,7 +68,8 @@ class CardBlock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """`kit` is what to have at hand, `balls` which ball, `taken` what was guessed."""
+    """`kit` is what to have at hand, `balls` which ball, `taken` what was guessed, `since` what is new since last time.
+    """
 
     kind: str
     title: str
@@ -77,6 +78,7 @@ class Card:
     balls: tuple[str, ...]
     taken: tuple[str, ...]
     heart: str
+    since: tuple[str, ...]
     blocks: tuple[CardBlock, ...]
     how: tuple[str, ...]
     stop: tuple[str, ...]
@@ -106,6 +108,7 @@ def person_card(run: Analysis, one: PersonAdvice) -> Card:
         balls=one.balls if with_ball else (),
         taken=one.taken,
         heart=one.heart,
+        since=one.since,
         blocks=_blocks(run, _entries(one.cells, _Pictures(run)), by_ref),
         how=HOW,
         stop=STOP_SIGNS,
@@ -124,6 +127,7 @@ def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
         balls=balls,
         taken=(),
         heart="",
+        since=(),
         blocks=_blocks(run, entries, {cell.ref: cell.rung.form for cell in run.session.cells}),
         how=HOW,
         stop=STOP_SIGNS,
@@ -296,6 +300,8 @@ def card_text(card: Card) -> str:
     lines = [f"{card.kind}: {card.title}", card.whom, *card.taken, ""]
     lines += [f"Have at hand: {', '.join(card.kit)}", *card.balls]
     lines += ["", "How to use it", *(f"- {line}" for line in (*card.how, *filter(None, [card.heart])))]
+    if card.since:
+        lines += ["", "Since last time", *(f"- {line}" for line in card.since)]
     for block in card.blocks:
         lines += ["", f"== {block.name} =="]
         for row in block.rows:

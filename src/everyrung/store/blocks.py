@@ -112,6 +112,17 @@ class Blocks:
             _row_of(work, key)
             return tuple(_evening(work, each) for each in _evenings(work, key))
 
+    def days_of(self, session: str) -> tuple[str, ...]:
+        """The day (ISO) of the evening that was opened as a session, and those of its block after it, in order; none
+        for a session of no block.
+        """
+        own = select(BlockEveningTable).where(BlockEveningTable.session_id == session)
+        with Work(self._engine) as work:
+            evening: BlockEveningTable | None = work.scalars(own.limit(1)).first()
+            if evening is None:
+                return ()
+            return tuple(each.day for each in _evenings(work, evening.block_id) if each.day >= evening.day)
+
     def remove(self, key: str) -> None:
         """A block goes; sessions that were opened stay. Raises NotFound."""
         with self._writing() as work:

@@ -6,6 +6,7 @@ import json
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
+from datetime import date
 from enum import Enum
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
@@ -19,7 +20,8 @@ DIGITS = 9  # significant ones; chosen, because solvers' last digits differ from
 
 
 def digest(*values: Any) -> str:
-    """One SHA-256 of some values: terms, enums, mappings, sequences, text, numbers, None. Raises Invalid for others."""
+    """One SHA-256 of some values: terms, enums, mappings, sequences, text, numbers, days, None.
+    Raises Invalid for others."""
     return hashlib.sha256(canonical(list(values)).encode()).hexdigest()
 
 
@@ -37,6 +39,8 @@ def _plain(value: Any) -> Any:
         if not math.isfinite(value):
             raise Invalid("digest", "a finite number", value)
         return ["float", f"{value:.{DIGITS}g}"]
+    if isinstance(value, date):
+        return ["date", value.isoformat()]
     if is_dataclass(value) and not isinstance(value, type):
         return [type(value).__name__, {each.name: _plain(getattr(value, each.name)) for each in fields(value)}]
     if isinstance(value, Mapping):

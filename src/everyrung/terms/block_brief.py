@@ -86,6 +86,11 @@ class BlockBrief(Brief):
             raise Invalid("missed", "days that are not closed as well", both[0].isoformat(), remedy="Keep it in one.")
 
 
+def day_words(on: date) -> str:
+    """'Monday 11 January'."""
+    return f"{on:%A} {on.day} {on:%B}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evening:
     """One evening of a block: its day, its week from 1, which of the week's evenings it is, and what it is for."""

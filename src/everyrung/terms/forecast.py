@@ -282,7 +282,8 @@ class Advice(Brief):
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class PersonAdvice(Brief):
     """A whole evening for one person. `taken` says what was taken where nothing was known; `balls` is ball advice by
-    purpose, `heart` what their heart rate may be used for.
+    purpose, `heart` what their heart rate may be used for. `since` says in lines what is new since last time and why,
+    and what it would be to keep as it was; empty for who is here the first time.
     """
 
     name: str
@@ -290,3 +291,4 @@ class PersonAdvice(Brief):
     cells: tuple[Advice, ...]
     balls: tuple[str, ...]
     heart: str
+    since: tuple[str, ...] = ()

@@ -32,6 +32,7 @@ from everyrung.web.routes import (
     sessions,
     versions,
     weeks,
+    weeks_cards,
     weeks_papers,
     write,
 )
@@ -53,6 +54,7 @@ ROUTES: list[Route] = [
     *publish.ROUTES,
     *people.ROUTES,
     *weeks_papers.ROUTES,
+    *weeks_cards.ROUTES,
     *weeks.ROUTES,
     *answers.ROUTES,
     *cards.ROUTES,

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from everyrung.blocks.block_file import BlockFile, by_hand
-from everyrung.blocks.changes import day_words
 from everyrung.store.blocks import EveningRow
+from everyrung.terms.block_brief import day_words
 from everyrung.web.block_planning import BlockProposal
 
 

@@ -9,11 +9,12 @@ from datetime import date
 import numpy as np
 
 from everyrung.effort.known_people import COPIES, known_people
-from everyrung.effort.recommend import USUAL, load_words, taking
+from everyrung.effort.recommend import USUAL, effort_words, load_words, take_of, taking
 from everyrung.effort.select_rung import NOTHING, TARGET_LEFT
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate
 from everyrung.moves.library import Library
-from everyrung.terms.forecast import HOLD_OR_SKIP
+from everyrung.terms.block_brief import day_words
+from everyrung.terms.forecast import HOLD_OR_SKIP, Take
 from everyrung.terms.history import History, SetRecord
 from everyrung.terms.person import Person
 from everyrung.terms.plan import Ref
@@ -37,7 +38,7 @@ DAYS_A_WEEK = 7
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonStep:
     """What one person takes in one cell, and what they took `before` ('' for nothing), both in words; `why`, with the
-    `reason` in one line. `keeps`: whether it is as last time.
+    `reason` in one line; the same as a card has it (None: nothing), and how hard it will be after what they said.
     """
 
     ref: Ref
@@ -46,6 +47,8 @@ class PersonStep:
     before: str
     why: Why
     reason: str
+    version: Take | None
+    effort: str
 
     @property
     def keeps(self) -> bool:
@@ -54,12 +57,19 @@ class PersonStep:
 
 
 def person_steps(
-    along: SimulationPlan, people: Sequence[Person], history: History, library: Library, today: date, *, in_room: bool
+    along: SimulationPlan,
+    people: Sequence[Person],
+    history: History,
+    library: Library,
+    today: date,
+    *,
+    in_room: bool,
+    coming: Sequence[date] = (),
 ) -> tuple[tuple[PersonStep, ...], ...]:
     """For each person, in order, a step for every cell in which they may do something. Who was away two weeks steps up
-    nowhere, whatever they earned.
+    nowhere, whatever they earned. `coming` are the evenings after this one with the same moves, where they are known.
     """
-    pasts = [_Past(history.of(one.name), library, today) for one in people]
+    pasts = [_Past(history.of(one.name), library, today, tuple(coming)) for one in people]
     steps: list[list[PersonStep]] = [[] for _ in people]
     for outcome in simulate(known_people(people, in_room=in_room), along):
         dose = _dose(outcome, along)
@@ -78,8 +88,9 @@ def _dose(outcome: CellOutcome, along: SimulationPlan) -> Dose:
 class _Past:
     """What one person did, as the rule of steps needs it."""
 
-    def __init__(self, history: History, library: Library, today: date) -> None:
+    def __init__(self, history: History, library: Library, today: date, coming: tuple[date, ...]) -> None:
         self._evenings = {day: records for day, records in history.evenings().items() if day < today}
+        self.coming = coming
         self._library, self._today = library, today
 
     @property
@@ -126,8 +137,19 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
         take=take,
         before=before,
         why=whys[0],
-        reason=_reason(whys[0], before, merit, len(evenings), past.away_weeks),
+        reason=_reason(whys[0], before, merit, len(evenings), past),
+        version=take_of(outcome, entry),
+        effort=_effort(outcome, entry, menu),
     )
+
+
+def _effort(outcome: CellOutcome, entry: int, menu: Menu) -> str:
+    """How hard it will be, by the forecast as what was said has moved it."""
+    if entry == NOTHING:
+        return ""
+    one = outcome.candidates[entry]
+    unit = "reps" if outcome.offers[one.offer].bouts[0].reps else "s"
+    return effort_words(max(float(menu.possible[0, entry]) - one.dose, 0.0), unit)
 
 
 def _menu(outcome: CellOutcome, row: int) -> Menu:
@@ -202,8 +224,9 @@ def _record_words(past: _Past, record: SetRecord) -> str:
     return ", ".join(filter(None, (past.name(record), str(record.load or ""))))
 
 
-def _reason(why: Why, before: str, merit: int, evenings: int, away_weeks: float) -> str:
-    """One line for the person: what is new, why, and that it may stay as it was."""
+def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past) -> str:
+    """One line for the person: what is new, why, and that it may stay as it was; or when the next step comes."""
+    away_weeks = past.away_weeks
     keep = f"Or keep {before}." if before else ""
     weeks = f"{away_weeks:.0f} weeks away"
     match why:
@@ -216,7 +239,8 @@ def _reason(why: Why, before: str, merit: int, evenings: int, away_weeks: float)
             if missing < 1:
                 return "As last time: what is harder here would still leave too little."
             how = "1 more evening" if missing == 1 else f"{missing} more evenings running"
-            return f"As last time. The next step comes after {how} with two left in every set."
+            when = f", on {day_words(past.coming[missing - 1])} at the earliest" if len(past.coming) >= missing else ""
+            return f"As last time. The next step comes after {how} with two left in every set{when}."
         case Why.UP:
             because = "two evenings running with two or more left" if evenings > 1 else "six or more left in every set"
             return f"New: {because}. {keep}"

@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from starlette.routing import Route
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.sessions import Revision
+from everyrung.web.history_rows import studio_history
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page
 from everyrung.web.person_form import people_and_numbers
@@ -27,10 +29,15 @@ KINDS = {
 
 
 def cards_job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
-    """The job that makes cards for everyone on the list, with the room's kit or their own."""
+    """The job that makes cards for everyone on the list, with the room's kit or their own, after what they did before
+    the evening: that of its block, or today.
+    """
     people, numbers = people_and_numbers(studio.people)
+    days = [date.fromisoformat(day) for day in studio.blocks.days_of(head.session)] or [date.today()]
+    coming = tuple(day for day in days[1:] if day.weekday() == days[0].weekday())
+    who = AudienceSpec(people=people, in_room=in_room, history=studio_history(studio), on=days[0], coming=coming)
     folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
-    return studio.job(head.text, AudienceSpec(people=people, in_room=in_room), numbers=numbers, cards_folder=folder)
+    return studio.job(head.text, who, numbers=numbers, cards_folder=folder)
 
 
 async def show(request: Request) -> Response:
@@ -41,24 +48,28 @@ async def show(request: Request) -> Response:
 
 
 def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
-    head = studio.sessions.head(session)
+    content = cards_content(studio, studio.sessions.head(session), in_room=in_room)
+    return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
+
+
+def cards_content(studio: Studio, head: Revision, *, in_room: bool) -> dict[str, Any]:
+    """How far the cards of a session are, which are begun if need be. Raises HTTPException where nobody is listed."""
     job = cards_job(studio, head, in_room=in_room)
     if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
-    studio.jobs.submit(f"cards/{session}", job)
+    studio.jobs.submit(f"cards/{head.session}", job)
     result = studio.jobs.result(job.key)
-    content: dict[str, Any] = {
+    return {
         "head": head, "kit": "room" if in_room else "own", "computed": result,
         "progress": studio.jobs.progress(job.key), "pending": not (result and result.finished),
     }  # fmt: skip
-    return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
 
 
 async def stop(request: Request) -> Response:
     """Gives them up."""
     form = await read_form(request)
     studio_of(request).jobs.cancel(f"cards/{form.get('session', '')}")
-    return page(request, "_stopped.html", place="cards")
+    return page(request, "_stopped.html", place=f"cards-{form.get('session', '')}")
 
 
 async def one(request: Request) -> Response:

@@ -112,7 +112,7 @@ async def show(request: Request) -> Response:
 
 
 def _show(request: Request, form: dict[str, str] | None = None, faults: tuple[str, ...] = ()) -> Response:
-    studio, row = studio_of(request), _row(request)
+    studio, row = studio_of(request), block_row(request)
     file = block_from_text(row.text, FILE, studio.library)
     evenings = studio.blocks.evenings(row.id)
     ticks = {f"{PERSON}{key}": "on" for key in row.people}
@@ -125,7 +125,7 @@ def _show(request: Request, form: dict[str, str] | None = None, faults: tuple[st
     return page(request, "weeks_block.html", 422 if faults else 200, **content)
 
 
-def _row(request: Request) -> BlockRow:
+def block_row(request: Request) -> BlockRow:
     return studio_of(request).blocks.block(request.path_params["block"])
 
 
@@ -174,7 +174,7 @@ async def show_planning(request: Request) -> Response:
     """How far the planning is, for a page that is there."""
 
     def render() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         if not row.asked:
             raise HTTPException(404, "Nothing is asked for this block any more. Load the page anew.")
         return page(request, "_weeks_planning.html", **_planning(studio, row, studio.blocks.evenings(row.id)))
@@ -187,7 +187,7 @@ async def stop(request: Request) -> Response:
     await read_form(request)
 
     def render() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         studio.jobs.cancel(f"weeks/{row.id}")
         evenings = studio.blocks.evenings(row.id)
         return page(request, "_weeks_planning.html", **_planning(studio, row, evenings, at_rest=True))
@@ -202,7 +202,7 @@ async def keep(request: Request) -> Response:
 
 
 def _keep(request: Request) -> Response:
-    studio, row = studio_of(request), _row(request)
+    studio, row = studio_of(request), block_row(request)
     evenings = studio.blocks.evenings(row.id)
     result = studio.jobs.result(_job(studio, row, evenings).key) if row.asked else None
     if not (result and result.block):
@@ -233,7 +233,7 @@ async def leave(request: Request) -> Response:
     await read_form(request)
 
     def forget() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         studio.jobs.cancel(f"weeks/{row.id}")
         if not studio.blocks.evenings(row.id):
             studio.blocks.remove(row.id)
@@ -249,7 +249,7 @@ async def again(request: Request) -> Response:
     form = dict(await read_form(request))
 
     def ask() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         try:
             if form.get("first"):
                 head, file = _wish(studio, form, row.text, row.id)
@@ -271,7 +271,7 @@ async def miss(request: Request) -> Response:
     form = await read_form(request)
 
     def ask() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         on = day(form.get("on", ""))
         file = with_missed(block_from_text(row.text, FILE, studio.library), on)
         evenings_of(file.brief)
@@ -281,20 +281,25 @@ async def miss(request: Request) -> Response:
     return await run_in_threadpool(ask)
 
 
+def session_of(studio: Studio, row: BlockRow, evening: EveningRow) -> str:
+    """The session of an evening, made the first time."""
+    if evening.session:
+        return evening.session
+    session = studio.sessions.create(draft(evening.text, f"From {row.title}, {evening.day}")).id
+    studio.blocks.link(row.id, evening.day, session)
+    return session
+
+
 async def open_evening(request: Request) -> Response:
     """An evening as a session of the studio, to write, rehearse, lead and publish; made the first time."""
     form = await read_form(request)
 
     def to_session() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         evening = next((each for each in studio.blocks.evenings(row.id) if each.day == form.get("on")), None)
         if evening is None:
             raise HTTPException(404, "This block has no such evening.")
-        session = evening.session
-        if not session:
-            session = studio.sessions.create(draft(evening.text, f"From {row.title}, {evening.day}")).id
-            studio.blocks.link(row.id, evening.day, session)
-        return RedirectResponse(f"/session/{session}", 303)
+        return RedirectResponse(f"/session/{session_of(studio, row, evening)}", 303)
 
     return await run_in_threadpool(to_session)
 
@@ -304,7 +309,7 @@ async def remove(request: Request) -> Response:
     await read_form(request)
 
     def forget() -> Response:
-        studio, row = studio_of(request), _row(request)
+        studio, row = studio_of(request), block_row(request)
         studio.jobs.cancel(f"weeks/{row.id}")
         studio.blocks.remove(row.id)
         return RedirectResponse("/weeks", 303)
@@ -328,7 +333,7 @@ async def kept_view(request: Request, *, with_people: bool = True) -> BlockView 
     studio = studio_of(request)
 
     def gather() -> tuple[Any, ...]:
-        row = _row(request)
+        row = block_row(request)
         evenings = studio.blocks.evenings(row.id)
         titles = {date.fromisoformat(each.day): draft(each.text, "").title for each in evenings}
         records = records_in(studio_history(studio), titles, row.title) if with_people else ()

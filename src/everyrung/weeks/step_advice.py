@@ -1,0 +1,41 @@
+"""Cards after the first evening: what people take by the rule of steps, and what is new since last time and why."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from everyrung.terms.forecast import Advice, PersonAdvice
+from everyrung.weeks.next_step import Why
+from everyrung.weeks.person_steps import PersonStep
+
+
+def with_steps(advice: PersonAdvice, steps: Sequence[PersonStep]) -> PersonAdvice:
+    """A card's advice where something was done before: the step takes the place of what would be advised the first
+    time, and of the other answer, for a step is earned evening by evening.
+    """
+    by_ref = {step.ref: step for step in steps if step.why is not Why.FIRST}
+    cells = tuple(_after(each, by_ref[each.ref]) if each.ref in by_ref else each for each in advice.cells)
+    return replace(advice, cells=cells, since=tuple(since_lines(step for step in steps if step.before)))
+
+
+def _after(advice: Advice, step: PersonStep) -> Advice:
+    return replace(advice, take=step.version, reason=step.reason, effort=step.effort, harder=None)
+
+
+def since_lines(steps: Iterable[PersonStep]) -> Iterator[str]:
+    """What is new, a line for each move and version; then what is as last time, a line for each reason."""
+    new: dict[tuple[str, str, str], list[str]] = {}
+    same: dict[str, list[str]] = {}
+    for step in steps:
+        if step.keeps:
+            same.setdefault(step.reason, []).append(step.move)
+        else:
+            new.setdefault((step.move, step.take, step.reason), []).append(step.ref.round)
+    for (move, take, reason), rounds in new.items():
+        yield f"{move} ({', '.join(rounds)}): {take}. {reason}"
+    yield from _alike(same)
+
+
+def _alike(moves_by_reason: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    for reason, moves in moves_by_reason.items():
+        names = ", ".join(dict.fromkeys(moves))
+        yield f"{names}: {reason[:1].lower()}{reason[1:]}"
