@@ -4,11 +4,12 @@ python scripts/write_sheet_types.py
 """
 
 import json
+from dataclasses import asdict
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from everyrung.publish.figure import anatomy, draw, layers
+from everyrung.publish.figure import anatomy, draw, layers, patches
 
 ROOT = Path(__file__).resolve().parents[1]
 SCHEMA = ROOT / "docs" / "run-sheet.schema.json"
@@ -65,6 +66,7 @@ def _type(entry: dict[str, Any]) -> str:
 def constants() -> str:
     """A module with the values of LOOKS, by their own names."""
     values = {name: getattr(module, name) for module, names in LOOKS.items() for name in names}
+    values["PATCHES"] = {name: [asdict(patch) for patch in several] for name, several in patches.PATCHES.items()}
     return LOOKS_HEAD + "".join(f"export const {name} = {json.dumps(value)};\n" for name, value in values.items())
 
 

@@ -37,6 +37,7 @@ def rung(
     return RungForecast(
         kind=kind, name=f"A rung, {kind or 'led'}", unit="reps", asked=asked, finishing=share(finishing),
         possible=Spread(p10=5, p50=middle, p90=40), most=100.0, left=None, limiting=(("calf", share(600)),),
+        limiting_side={},
         advised=share(100), loads=(),
     )  # fmt: skip
 

@@ -29,6 +29,7 @@ def forecast(finishing: int, of: int = 400, gives_out: str = "calf") -> Forecast
     rung = RungForecast(
         kind=None, name="Squat", unit="reps", asked=8, finishing=share, possible=SOME, most=100, left=SOME,
         limiting=((gives_out, share),), advised=share, loads=(),
+        limiting_side={},
     )  # fmt: skip
     cell = CellForecast(
         ref=REF, rungs=(rung,), some_rung=share, skipping=Share(count=0, of=of), left=SOME, rating=None, moved={}

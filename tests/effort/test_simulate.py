@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from everyrung.effort.audience import CAUTIONS, audience, side_by_side
-from everyrung.effort.cell_stats import percentiles
+from everyrung.effort.cell_stats import one_sided, percentiles
 from everyrung.effort.choices import schedule
 from everyrung.effort.known_people import known_people, known_person
 from everyrung.effort.mix import read_mix
@@ -18,7 +18,7 @@ from everyrung.effort.three_compartment import do_reps
 from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_parsing import own
 from everyrung.tables.strength_of_people import people_constant
-from everyrung.terms.enums import Caution
+from everyrung.terms.enums import Caution, Side
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.forecast import Share
 from everyrung.terms.person import Estimate, Experience, Health, Person, Sex
@@ -345,3 +345,12 @@ def test_of_a_pair_both_pieces_count_against_what_a_body_may_press(made) -> None
     (step,) = simulate(people, along)
     led = [one for one in step.candidates if one.kind is None]
     assert [one.load_kg for one in led if one.may.any()] == [16.0]
+
+
+def test_of_a_one_sided_set_the_side_that_gives_out_is_told_and_of_another_none() -> None:
+    stops = {"knee_extension_left": 95, "knee_extension_right": 5, "hip_extension_left": 6, "hip_extension_right": 4}
+    stops |= {"ankle_plantarflexion_right": 3, "trunk_flexion": 9}
+    told = {"front of the thigh": "working", "calf": "other"}
+    assert one_sided(stops, Side.LEFT) == told
+    assert one_sided(stops, Side.RIGHT) == {"front of the thigh": "other", "calf": "working"}
+    assert one_sided(stops, Side.BOTH) == {}

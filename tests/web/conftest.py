@@ -110,7 +110,7 @@ def _cell_forecast(ref: Ref, part: float) -> CellForecast:
         return RungForecast(
             kind=kind, name=f"{kind or 'led'} rung", unit="reps", asked=8, finishing=_share(finishing), most=100,
             possible=Spread(p10=6, p50=14, p90=40), left=Spread(p10=1, p50=6, p90=30), limiting=limiting,
-            advised=_share(0.5), loads=(),
+            limiting_side={"calf": "other"}, advised=_share(0.5), loads=(),
         )  # fmt: skip
 
     return CellForecast(

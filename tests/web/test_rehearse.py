@@ -1,8 +1,10 @@
 """The Rehearse screen: what was computed of a version is what is shown of it, before and after a change."""
 
+import json
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -12,8 +14,8 @@ from starlette.testclient import TestClient
 
 from everyrung.effort.words import _LIMITERS
 from everyrung.pipeline import AudienceSpec
-from everyrung.publish.figure.outline import outline_svg, regions
-from everyrung.terms.enums import OptionKind
+from everyrung.publish.figure.patches import PATCHES
+from everyrung.terms.enums import BlockKind, OptionKind
 from everyrung.terms.forecast import Advice, Forecast, PersonAdvice, Take
 from everyrung.terms.plan import Ref
 from everyrung.web.jobs import Job, JobResult
@@ -134,15 +136,25 @@ def test_the_effort_band_stands_where_the_work_is_on_the_clock(studio: Studio, s
     assert band["minutes"] == sorted(band["minutes"])  # type: ignore[type-var]
 
 
-def test_whatever_gives_out_has_its_place_on_the_outline() -> None:
-    for name in _LIMITERS.values():
-        assert regions(name)
+def test_whatever_gives_out_has_its_place_on_the_figure() -> None:
+    assert set(_LIMITERS.values()) <= set(PATCHES)
 
 
-def test_the_outline_says_in_words_what_it_shades() -> None:
-    drawn = outline_svg([("calf", 0.3), ("back of the thigh", 0.6), ("chest", 0.001)], "What gives out")
-    assert 'aria-label="What gives out: back of the thigh 60%; calf 30%"' in drawn
-    assert drawn.count("<circle") == 2
+def test_each_main_set_stands_on_a_figure_with_what_gives_out_there(
+    client: TestClient, studio: Studio, session: str, rehearsed: Callable[..., None]
+) -> None:
+    rehearsed(0.8)
+    page = client.get(f"/session/{session}/rehearse").text
+    main = studio.run(studio.sessions.head(session).text).session.cells_of(BlockKind.MAIN)
+    drawn = re.findall(r'data-motion-url="/motion/([0-9a-f]+).json" data-stops=\'(.*?)\' aria-label="(.*?)"', page)
+    assert len(drawn) == len(main)
+    assert [name for name, _, _ in drawn] == [studio.figure(cell.rung, cell.bouts[0].load) for cell in main]
+    stops = json.loads(unescape(drawn[0][1]))
+    assert stops == [
+        {"name": "front of the thigh", "part": 0.6, "side": None},
+        {"name": "calf", "part": 0.3, "side": "other"},
+    ]
+    assert drawn[0][2].endswith("Gives out first: 1, front of the thigh: 60%; 2, calf: 30%")
 
 
 def test_a_refused_change_is_told_beside_the_set(

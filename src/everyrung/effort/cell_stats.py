@@ -15,9 +15,11 @@ from everyrung.effort.select_rung import S_A_REP
 from everyrung.effort.simulate import CellOutcome, SimulationPlan
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.effort.words import limiter
+from everyrung.terms.enums import Side
 from everyrung.terms.forecast import CellForecast, LoadAdvice, Rating, RungForecast, Share, Spread
 
 FEWEST = 0.01  # a limiter that stops fewer is not named; chosen
+ONE_SIDED = 0.9  # of those whom a limiter stops: then it is of one side; chosen
 MOST = int(MOST_HOLD_S)  # whole repetitions or seconds are counted up to here
 Counts = NDArray[np.int64]
 
@@ -179,8 +181,9 @@ def _repetitions(offer: Offer) -> float:
 
 def _rung_forecast(along: SimulationPlan, offer: Offer, counts: OfferTally, people: int, variant: int) -> RungForecast:
     bout, limiting = offer.bouts[0], Counter[str]()
-    for motion in np.flatnonzero(counts.limiting[variant]):
-        limiting[limiter(along.motions[motion])] += int(counts.limiting[variant, motion])
+    stops = {along.motions[at]: int(count) for at, count in enumerate(counts.limiting[variant]) if count}
+    for motion, count in stops.items():
+        limiting[limiter(motion)] += count
     loads = {load: int(count[variant]) for load, count in counts.loads.items() if count[variant]}
     return RungForecast(
         kind=offer.kind,
@@ -194,12 +197,28 @@ def _rung_forecast(along: SimulationPlan, offer: Offer, counts: OfferTally, peop
         limiting=tuple(
             (name, Share(count=count, of=people)) for name, count in limiting.most_common() if count >= FEWEST * people
         ),
+        limiting_side=one_sided(stops, bout.side),
         advised=Share(count=sum(loads.values()), of=people),
         loads=tuple(
             LoadAdvice(load=load, advised=Share(count=count, of=people))
             for load, count in sorted(loads.items(), key=lambda each: -each[1])
         ),
     )
+
+
+def one_sided(stops: Mapping[str, int], working: Side) -> dict[str, str]:
+    """Of what stops people on nearly always the same side of the body in a one-sided set, which that is; `stops` are
+    counts by motion, such as 'knee_extension_left'.
+    """
+    if working is Side.BOTH:
+        return {}
+    counts: dict[str, Counter[str]] = {}
+    for motion, count in stops.items():
+        if motion.endswith(("_left", "_right")):
+            side = "working" if motion.endswith(f"_{working}") else "other"
+            counts.setdefault(limiter(motion), Counter())[side] += count
+    most = {name: each.most_common(1)[0] for name, each in counts.items()}
+    return {name: side for name, (side, count) in most.items() if count >= ONE_SIDED * counts[name].total()}
 
 
 def _scale(spread: Spread | None, by: float) -> Spread | None:

@@ -149,7 +149,12 @@ def _rung(rung: RungForecast) -> Values:
         "counted_up_to": rung.most,
         "left": _spread(rung.left) if rung.left else None,
         "limiting": {
-            name: {**_share(share), "strength_from_memory": name in unsure_limiters()} for name, share in rung.limiting
+            name: {
+                **_share(share),
+                "side": rung.limiting_side.get(name),
+                "strength_from_memory": name in unsure_limiters(),
+            }
+            for name, share in rung.limiting
         },
         "advised": _share(rung.advised),
         "loads": {each.load or "none": _share(each.advised) for each in rung.loads},

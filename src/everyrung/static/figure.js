@@ -11,4 +11,5 @@ mountEach("canvas[data-motion-url]", address, (canvas, motion) =>
     playing: canvas.dataset.playing !== "false",
     speed: Number(canvas.dataset.speed) || 1,
     mirrored: canvas.hasAttribute("data-mirrored"),
+    stops: JSON.parse(canvas.dataset.stops ?? "[]"),
   }));

@@ -167,7 +167,8 @@ class RungForecast(Brief):
 
     `finishing` has everyone try it with the plan's load, whatever their kit and limits. `possible` are the repetitions
     (seconds, of a hold) until failure, `most` where counting stops; `left` those left to the people advised to it.
-    `limiting` names what stops people first, with shares. `advised` adds up over `loads`.
+    `limiting` names what stops people first, with shares, and `limiting_side` those names that do so on one side of a
+    one-sided set: "working" or "other". `advised` adds up over `loads`.
     """
 
     kind: OptionKind | None
@@ -179,6 +180,7 @@ class RungForecast(Brief):
     most: float
     left: Spread | None
     limiting: tuple[tuple[str, Share], ...]
+    limiting_side: Mapping[str, str]
     advised: Share
     loads: tuple[LoadAdvice, ...]
 

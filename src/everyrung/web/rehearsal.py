@@ -1,11 +1,10 @@
 """What the Rehearse screen shows of a forecast: row by row who finishes, how hard it gets, and what gives out first."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from everyrung.checks.cells import every_cell
 from everyrung.effort.words import effort_range, kind_words
-from everyrung.publish.figure.outline import outline_svg
 from everyrung.results.analysis import Analysis
 from everyrung.terms.enums import BlockKind, OptionKind
 from everyrung.terms.forecast import LEAST_MOVED, CellForecast, Forecast, Rating, RungForecast, Share, Spread
@@ -14,6 +13,7 @@ from everyrung.terms.session import Cell
 from everyrung.web.grid import cell_id
 
 KINDS = (OptionKind.HARDER, None, OptionKind.EASIER, OptionKind.NO_KIT)
+MOST_STOPS = 3  # parts on one figure; chosen, because more patches than that are not told apart
 NOT_ALONE = 0.02  # a change of a share that is worth showing; chosen, as twice the error of 2,000 people
 
 
@@ -137,9 +137,39 @@ def _over_all(shares: list[Share], sets: int, people: int) -> Share:
     )
 
 
-def outline(title: str, shares: tuple[tuple[str, Share], ...]) -> str:
-    """The body that shows them."""
-    return outline_svg(tuple((name, share.part) for name, share in shares), title)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopsOnFigure:
+    """A set's led rung on the moving figure, with the parts that give out first, as the figure's script takes them;
+    `words` tell them to who does not see it.
+    """
+
+    ref: Ref
+    title: str
+    figure: str
+    stops: tuple[dict[str, object], ...]
+    shares: tuple[tuple[str, Share], ...]
+    words: str
+
+
+def on_figures(run: Analysis, forecast: Forecast, figure: Callable[[Cell], str]) -> tuple[StopsOnFigure, ...]:
+    """The sets of the main part at whose led rung anybody is stopped; `figure` gives the name of a cell's motion."""
+    main = {cell.ref: cell for cell in run.session.cells_of(BlockKind.MAIN)}
+    each = ((main[one.ref], one.led_rung) for one in forecast.cells if one.ref in main and one.led_rung)
+    return tuple(_on_figure(cell, rung, figure(cell)) for cell, rung in each if rung.limiting)
+
+
+def _on_figure(cell: Cell, rung: RungForecast, figure: str) -> StopsOnFigure:
+    shares = rung.limiting[:MOST_STOPS]
+    return StopsOnFigure(
+        ref=cell.ref,
+        title=f"{rung.name}, {cell.ref.round}",
+        figure=figure,
+        stops=tuple(
+            {"name": name, "part": round(share.part, 3), "side": rung.limiting_side.get(name)} for name, share in shares
+        ),
+        shares=shares,
+        words="; ".join(f"{place}, {name}: {share.plain}" for place, (name, share) in enumerate(shares, 1)),
+    )
 
 
 def effort_band(run: Analysis, forecast: Forecast) -> dict[str, list[object]]:

@@ -2,10 +2,10 @@
 // The page's ink and paper, read anew when it turns light or dark.
 import { INK, PAPER } from "./constants.js";
 
-/** @typedef {{ink: string, paper: string, soft: string, line: string}} Colours */
+/** @typedef {{ink: string, paper: string, soft: string, line: string, now: string}} Colours */
 
 /** @type {Colours} */
-const PLAIN = { ink: INK, paper: PAPER, soft: "#5b5b5b", line: "#cccccc" };
+const PLAIN = { ink: INK, paper: PAPER, soft: "#5b5b5b", line: "#cccccc", now: "#b4541a" };
 
 /** @param {Element} element @returns {Colours} */
 export function colours(element) {

@@ -1,10 +1,11 @@
 // @ts-check
 // A figure that moves at its rung's tempo, drawn in ink on a canvas.
 import { colours, watchColours } from "./colours.js";
-import { inkFloor, inkGhost, inkLayer, makePen } from "./inking.js";
+import { inkFloor, inkGhost, inkLayer, inkPatch, inkNumbers, makePen } from "./inking.js";
 import { BEHIND_M, EDGE, BELOW } from "./constants.js";
 import { bodyLayers, layersAt, roomLayers } from "./layers.js";
 import { makeLoop } from "./loop.js";
+import { placedPatches } from "./patches.js";
 import { readMotion } from "./timeline.js";
 import { makeView } from "./view.js";
 
@@ -65,10 +66,10 @@ function sheetOf(box, wide, high, pen) {
 /**
  * @param {HTMLCanvasElement} canvas
  * @param {import("./motion.js").Motion} motion
- * @param {{playing?: boolean, speed?: number, mirrored?: boolean}} options
+ * @param {{playing?: boolean, speed?: number, mirrored?: boolean, stops?: import("./motion.js").Stop[]}} options
  * @returns {import("./motion.js").Player}
  */
-export function mountFigure(canvas, motion, { playing = true, speed = 1, mirrored = false } = {}) {
+export function mountFigure(canvas, motion, { playing = true, speed = 1, mirrored = false, stops = [] } = {}) {
   const timeline = readMotion(motion);
   const view = makeView(motion.azimuth_deg, motion.above_deg, mirrored);
   const room = roomLayers(motion.room, view);
@@ -101,11 +102,17 @@ export function mountFigure(canvas, motion, { playing = true, speed = 1, mirrore
     const { pen, sheet } = page;
     context.clearRect(0, 0, canvas.clientWidth, canvas.clientHeight);
     if (!view.level) inkFloor(pen, sheet, floor);
-    const layers = layersAt(timeline, timeline.at(posed ? motion.full_ms : ms), view, room);
+    const row = timeline.at(posed ? motion.full_ms : ms);
+    const layers = layersAt(timeline, row, view, room);
+    const placed = placedPatches(stops, row, timeline.point, view);
     const near = layers.findIndex((layer) => layer.depth < BEHIND_M / 2);
     for (const layer of layers.slice(0, near)) inkLayer(pen, sheet, layer);
     if (posed && motion.loop_ms) inkGhost(pen, sheet, bodyLayers(timeline, timeline.rows[0], view));
-    for (const layer of layers.slice(near)) inkLayer(pen, sheet, layer);
+    for (const layer of layers.slice(near)) {
+      inkLayer(pen, sheet, layer);
+      for (const patch of placed) if (patch.layer === layer.name) inkPatch(pen, sheet, patch);
+    }
+    inkNumbers(pen, sheet, placed);
     if (view.level) inkFloor(pen, sheet, floor);
   }
 

@@ -69,6 +69,99 @@ function inkThrough(pen) {
   context.setLineDash([]);
 }
 
+const FAINTEST = 0.25; // how much of the tone a patch has that hardly counts; chosen, so that it can still be seen
+const PATTERN_PX = 4.5, NUMBER_PX = 8; // apart, and half as wide as its disc; chosen by eye
+
+/**
+ * A part that gives out: the more often, the darker its tone; each rank has a pattern of its own. Behind what it lies on
+ * it is dashed.
+ * @param {Pen} pen
+ * @param {Sheet} sheet
+ * @param {import("./motion.js").PlacedPatch} patch
+ */
+export function inkPatch(pen, sheet, { flats, rank, part, behind }) {
+  const { context, colour, stroke } = pen;
+  trace(context, sheet, [flats]);
+  if (behind) return inkThrough(pen);
+  stroked(pen, colour.paper, 2 * stroke);
+  context.fillStyle = colour.paper;
+  context.fill();
+  context.globalAlpha = FAINTEST + (1 - FAINTEST) * part;
+  context.fillStyle = colour.now;
+  context.fill();
+  context.globalAlpha = 1;
+  inkPattern(pen, sheet, flats, rank);
+  trace(context, sheet, [flats]);
+  stroked(pen, colour.ink, Math.max(1, stroke * SEAM));
+}
+
+/** Stripes both ways, one way, or across; in ink inside an outline. @param {Pen} pen @param {Sheet} sheet @param {Flat[]} flats @param {number} rank */
+function inkPattern(pen, sheet, flats, rank) {
+  const { context, colour } = pen;
+  context.save();
+  trace(context, sheet, [flats]);
+  context.clip();
+  const xs = flats.map(([x]) => sheet.x + x * sheet.scale), ys = flats.map(([, y]) => sheet.y + y * sheet.scale);
+  const left = Math.min(...xs), top = Math.min(...ys), wide = Math.max(...xs) - left, high = Math.max(...ys) - top;
+  context.beginPath();
+  /** @param {number} x0 @param {number} y0 @param {number} x1 @param {number} y1 */
+  function line(x0, y0, x1, y1) {
+    context.moveTo(left + x0, top + y0);
+    context.lineTo(left + x1, top + y1);
+  }
+  for (let off = 0; off < wide + high; off += PATTERN_PX) {
+    if (rank < 2) line(off, 0, off - high, high);
+    if (rank === 0) line(wide - off, 0, wide - off + high, high);
+    if (rank >= 2) line(0, off, wide, off);
+  }
+  stroked(pen, colour.ink, 1);
+  context.restore();
+}
+
+/**
+ * Each rank's number once, in a disc beside its nearest patch.
+ * @param {Pen} pen
+ * @param {Sheet} sheet
+ * @param {import("./motion.js").PlacedPatch[]} patches
+ */
+export function inkNumbers(pen, sheet, patches) {
+  const { context, colour } = pen;
+  context.textAlign = "center";
+  context.textBaseline = "middle";
+  context.font = `bold ${1.4 * NUMBER_PX}px sans-serif`;
+  /** @type {Flat[]} */
+  const taken = [];
+  for (const rank of [...new Set(patches.map((patch) => patch.rank))].sort()) {
+    const here = patches.filter((patch) => patch.rank === rank);
+    const [x, y] = away(sheet, here.find((patch) => !patch.behind) ?? here[0], taken);
+    taken.push([x, y]);
+    context.beginPath();
+    context.arc(x, y, NUMBER_PX, 0, 2 * Math.PI);
+    context.fillStyle = colour.paper;
+    context.fill();
+    stroked(pen, colour.ink, 1.5);
+    context.fillStyle = colour.ink;
+    context.fillText(String(rank + 1), x, y + 0.5);
+  }
+}
+
+/**
+ * Where a patch's number stands: beside it, the way it looks, and farther where another number is.
+ * @param {Sheet} sheet
+ * @param {import("./motion.js").PlacedPatch} patch
+ * @param {Flat[]} taken
+ * @returns {Flat}
+ */
+function away(sheet, { middle: [x, y], out: [dx, dy], flats }, taken) {
+  const length = Math.hypot(dx, dy), [ux, uy] = length > 0.3 ? [dx / length, dy / length] : [1, 0];
+  const half = Math.max(...flats.map(([fx, fy]) => (fx - x) * ux + (fy - y) * uy));
+  /** @param {number} off @returns {Flat} */
+  const at = (off) => [sheet.x + x * sheet.scale + ux * off, sheet.y + y * sheet.scale + uy * off];
+  let off = half * sheet.scale + NUMBER_PX + 3;
+  while (taken.some(([tx, ty]) => Math.hypot(tx - at(off)[0], ty - at(off)[1]) < 2 * NUMBER_PX + 2)) off += 3;
+  return at(off);
+}
+
 /** @param {Pen} pen @param {Sheet} sheet @param {Layer} head */
 function inkFace(pen, sheet, { hair = [], nose, eyes = [] }) {
   const { context, colour, stroke } = pen;

@@ -84,6 +84,37 @@ export interface LaidThing extends Omit<Thing, "shapes"> {
   shapes: { solid: boolean; offset: number; count: number }[];
 }
 
+/** What gives out first, the most frequent first: a name of PATCHES, its share of people, of which side where of one. */
+export interface Stop {
+  name: string;
+  part: number;
+  side?: "working" | "other" | null;
+}
+
+/** A patch of the body, as publish/figure/patches.py has it. */
+export interface Patch {
+  limb: string;
+  start: string;
+  end: string;
+  shares: number[];
+  toward: string;
+  off_m: number;
+  radius_m: number;
+  goes_by: string;
+  twice: boolean;
+}
+
+/** A patch in one pose: with which layer it is drawn, whether it lies behind that, where its number stands off to. */
+export interface PlacedPatch {
+  layer: string;
+  flats: Flat[];
+  rank: number;
+  part: number;
+  behind: boolean;
+  middle: Flat;
+  out: Flat;
+}
+
 /** What is inked at one go, all in one ink; only a head has a face. */
 export interface Layer {
   name: string;

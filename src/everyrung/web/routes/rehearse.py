@@ -23,7 +23,7 @@ from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.field_words import refusals
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page, unreadable
-from everyrung.web.rehearsal import effort_band, gives_out, outline, rows
+from everyrung.web.rehearsal import effort_band, gives_out, on_figures, rows
 from everyrung.web.save import Clash, change
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
@@ -99,7 +99,7 @@ def _now(studio: Studio, head: Revision, run: Analysis, query: RehearsalQuery) -
         "progress": studio.jobs.progress(job.key),
         "pending": not (result and result.finished),
         "panel": panel_of(studio, run, query.open),
-        **(_pictures(run, result, before, query) if result and result.forecast else {}),
+        **(_pictures(studio, run, result, before, query) if result and result.forecast else {}),
     }
 
 
@@ -116,7 +116,9 @@ def _before(studio: Studio, head: Revision, query: RehearsalQuery, job: Job) -> 
     return _result_so_far(studio, f"rehearse-before/{head.session}", studio.job(old.text, job.audience))
 
 
-def _pictures(run: Analysis, result: JobResult, before: JobResult | None, query: RehearsalQuery) -> dict[str, Any]:
+def _pictures(
+    studio: Studio, run: Analysis, result: JobResult, before: JobResult | None, query: RehearsalQuery
+) -> dict[str, Any]:
     forecast = result.forecast
     assert forecast is not None
     table = rows(run, forecast, before.forecast if before else None)
@@ -132,7 +134,7 @@ def _pictures(run: Analysis, result: JobResult, before: JobResult | None, query:
         "unsure": unsure_limiters(),
         "how_good": how_good(),
         "names": {cell.ref: f"{cell.move.name}, {cell.ref.round}" for cell in every_cell(run.session)},
-        "outline": outline("What gives out first, over all sets of the main part", whole),
+        "stops": on_figures(run, forecast, lambda cell: studio.figure(cell.rung, cell.bouts[0].load)),
         "advice": result.advice,
     }
 
