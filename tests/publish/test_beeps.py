@@ -6,15 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.pipeline import run
+from everyrung.pipeline import Options, run
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import Beep, BeepKind, beeps
+from everyrung.runsheet.beeps import COUNT_INS, Beep, BeepKind, beeps, tunes
+from everyrung.runsheet.build import run_sheet
+from everyrung.runsheet.terms import RunSheet
 from everyrung.terms.enums import SpanKind
 from everyrung.terms.timeline import Span, phases
 
 BOATHOUSE = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 MAIN = '[[block]]\nkind = "main"\n'
-GO, CHANGE, END, COUNT_IN, LAST, REP = BeepKind
+GO, CHANGE, END, COUNT_IN, THIRD, FOURTH, LAST, REP = BeepKind
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +36,10 @@ def bouts(run: Analysis) -> list[Span]:
 
 def of(found: tuple[Beep, ...], kind: BeepKind, low_ms: int = 0, high_ms: int = 10**9) -> list[int]:
     return [beep.at_ms for beep in found if beep.kind is kind and low_ms <= beep.at_ms < high_ms]
+
+
+def counts(found: tuple[Beep, ...], low_ms: int = 0, high_ms: int = 10**9) -> list[int]:
+    return [beep.at_ms for beep in found if beep.kind in COUNT_INS and low_ms <= beep.at_ms < high_ms]
 
 
 def test_beeps_are_in_order_and_no_two_at_once(session: Analysis) -> None:
@@ -76,14 +82,14 @@ def test_the_countdown_beeped_is_the_countdown_planned(session: Analysis) -> Non
     settled = [after.at_ms for before, after in pairwise(spans) if before.kind is SpanKind.SETTLE]
     assert settled
     for at_ms in settled:
-        assert of(found, COUNT_IN, at_ms - 10_000, at_ms) == [*range(at_ms - planned_ms, at_ms, 1_000)]
+        assert counts(found, at_ms - 10_000, at_ms) == [*range(at_ms - planned_ms, at_ms, 1_000)]
 
 
 def test_another_clock_counts_as_it_plans(plan: Callable[[str], Analysis]) -> None:
     made = plan('[clock]\ncount_in = "5 s"\n' + MAIN + '[[block.move]]\nmove = "squat"\ndose = "8 reps"\n')
     found = beeps(made.timeline, count_in_ms=made.session.clock.count_in_ms)
     start_ms = bouts(made)[0].at_ms
-    assert of(found, COUNT_IN) == [start_ms - seconds * 1_000 for seconds in (5, 4, 3, 2, 1)]
+    assert counts(found) == [start_ms - seconds * 1_000 for seconds in (5, 4, 3, 2, 1)]
 
 
 def test_a_short_switch_counts_only_what_fits(plan: Callable[[str], Analysis]) -> None:
@@ -91,7 +97,7 @@ def test_a_short_switch_counts_only_what_fits(plan: Callable[[str], Analysis]) -
     switch = next(span for span in made.timeline.spans if span.kind is SpanKind.SWITCH)
     found = beeps(made.timeline)
     assert of(found, CHANGE) == [switch.at_ms]
-    assert of(found, COUNT_IN, switch.at_ms) == [switch.at_ms + 1_000]  # 2 s before is the change itself
+    assert counts(found, switch.at_ms) == [switch.at_ms + 1_000]  # 2 s before is the change itself
 
 
 def test_holds_tick_every_ten_seconds_and_end_in_three(boathouse: Analysis) -> None:
@@ -118,4 +124,44 @@ def test_a_bout_of_two_seconds_has_no_count_inside_its_start(plan: Callable[[str
 
 
 def test_the_same_ms_is_beeped_by_precedence() -> None:
-    assert [*BeepKind] == [BeepKind.GO, BeepKind.CHANGE, BeepKind.END, BeepKind.COUNT_IN, BeepKind.LAST, BeepKind.REP]
+    assert [*BeepKind] == [GO, CHANGE, END, COUNT_IN, THIRD, FOURTH, LAST, REP]
+
+
+@pytest.mark.parametrize("name", [path.stem for path in sorted(BOATHOUSE.parent.glob("*.toml"))])
+def test_sets_that_could_be_taken_for_one_another_have_other_tunes(name: str) -> None:
+    """Two of three counts differ between sets in a row, and between sets of one dose while 9 tunes are enough: so many
+    words of three signs out of three differ at two places (the Singleton bound, 3^2).
+    """
+    timeline = run(BOATHOUSE.parent / f"{name}.toml").timeline
+    by, work = tunes(timeline), [span for span in timeline.spans if span.kind is SpanKind.WORK]
+    assert len(by) == len(work)
+    rows = list(zip(work, by.values(), strict=True))
+    for (one, tune), (two, other) in pairwise(rows):
+        assert sum(a is not b for a, b in zip(tune, other, strict=True)) >= 2, (one.cell, two.cell)
+    doses: dict[tuple[int, int], list[tuple[BeepKind, ...]]] = {}
+    for span, tune in rows:
+        assert span.bout
+        doses.setdefault((span.bout.reps, span.duration_ms), []).append(tune)
+    for alike in doses.values():
+        assert len(set(alike[:27])) == len(alike[:27])
+
+
+def test_a_set_keeps_its_tune_when_others_are_cut() -> None:
+    whole = run(BOATHOUSE, options=Options(branches=True))
+    assert whole.branches
+    sheet = run_sheet(whole)
+    (go, tune), *_ = _tunes_of(sheet, 0)[::-1]
+    for number in range(1, len(sheet.variants)):
+        cut = _tunes_of(sheet, number)
+        assert cut[-1][1] == tune
+    assert go
+
+
+def _tunes_of(sheet: RunSheet, number: int) -> list[tuple[int, tuple[BeepKind, ...]]]:
+    """Of each set of one way, when it starts and its last three counts."""
+    marks = sheet.variants[number].beeps
+    return [
+        (at_ms, tuple(kind for mark_ms, kind in marks if at_ms - 3_500 < mark_ms < at_ms and kind in COUNT_INS))
+        for at_ms, kind in marks
+        if kind is GO
+    ]

@@ -13,7 +13,7 @@ from everyrung.publish.audio.files import onsets, read_audio
 from everyrung.publish.audio.sound import HURRIES, SAMPLE_RATE_HZ, render, voice_track
 from everyrung.publish.folder.sound import BEEPS_UNDER_VOICE_DB, voice_files
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import BeepKind, beeps
+from everyrung.runsheet.beeps import COUNT_INS, BeepKind, beeps
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import CueKind, SpanKind
 from everyrung.terms.errors import Invalid
@@ -75,7 +75,7 @@ def test_the_voice_is_silent_when_the_change_comes(track: Track, spoken: Analysi
 
 def test_the_numbers_of_a_count_in_start_with_their_beeps(spoken: Analysis) -> None:
     made = beeps(spoken.timeline, count_in_ms=spoken.session.clock.count_in_ms)
-    counted = {beep.at_ms for beep in made if beep.kind is BeepKind.COUNT_IN}
+    counted = {beep.at_ms for beep in made if beep.kind in COUNT_INS}
     at = [clip.at_ms for clip in clips_of(spoken, Track.FIRST)]
     assert counted
     assert counted <= set(at)

@@ -18,7 +18,7 @@ from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import beeps
+from everyrung.runsheet.beeps import beeps, tunes
 from everyrung.runsheet.build import run_sheet
 from everyrung.runsheet.read_write import from_json, schema_text, to_json
 from everyrung.runsheet.terms import RunSheet
@@ -104,7 +104,7 @@ def assert_timelines(sheet: RunSheet, done: Analysis) -> None:
         assert [sheet.cells[cell].ref for cell in entry.cut] == [
             str(cell.ref) for cell in done.session.cells if cell.ref not in {one.ref for one in way.session.cells}
         ]
-        sounded = beeps(way.timeline, count_in_ms=done.session.clock.count_in_ms)
+        sounded = beeps(way.timeline, count_in_ms=done.session.clock.count_in_ms, by=tunes(done.timeline))
         assert [tuple(beep) for beep in entry.beeps] == [(beep.at_ms, beep.kind) for beep in sounded]
 
 

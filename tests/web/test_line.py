@@ -115,7 +115,7 @@ def test_nonsense_on_the_line_moves_nothing(client: TestClient, session: str) ->
         ):
             prompter.send_text(said)
         prompter.send_text(json.dumps({"do": "pause"}))
-        assert heard(stage) == {"do": "pause"}
+        assert heard(stage) == {"do": "pause", "by": "prompter"}
 
 
 @pytest.mark.parametrize(
@@ -153,7 +153,7 @@ def test_a_phone_with_the_code_steers_and_sees(client: TestClient, studio: Studi
         assert heard(remote)["name"] == "Squat"
         for order in ORDERS:
             remote.send_text(json.dumps({"do": order}))
-            assert heard(stage) == {"do": order}
+            assert heard(stage) == {"do": order, "by": "remote"}
 
 
 def test_code_and_phones_outlive_the_studio(client: TestClient, studio: Studio, session: str) -> None:

@@ -94,7 +94,7 @@ def test_a_stage_here_is_followed_and_steered_there(two: tuple[TestClient, TestC
             with line(there, session, "remote") as phone:
                 assert heard(phone)["name"] == "Bridge"
                 say(phone, do="pause")
-                assert heard(second) == {"do": "pause"}
+                assert heard(second) == {"do": "pause", "by": "remote"}
                 headers = {"X-Token": here.get("/").text.split('"X-Token": "')[1].split('"')[0]}
                 here.post(f"/session/{session}/lead/unpair", headers=headers)
                 with pytest.raises(WebSocketDisconnect) as sent_away:

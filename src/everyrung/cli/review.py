@@ -1,13 +1,22 @@
-"""Look back: lay a transcript of a session on its plan, and say what was led otherwise."""
+"""Look back: lay a stage log or a transcript of a session on its plan, and say what was led otherwise."""
 
 import argparse
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from everyrung.cli.arg_types import minutes
+from everyrung.terms.errors import Faults, Invalid, Where, fault_at
+
+if TYPE_CHECKING:
+    from everyrung.lookback.plan_sets import PlanSet
+    from everyrung.moves.library import Library
+    from everyrung.results.analysis import Analysis
 
 EPILOG = (
-    "FILE: WebVTT or SubRip captions (automatic ones too), JSON of words with their start in seconds, or text with "
-    "marks such as [1:05]. It is read here and sent nowhere. How often this is right: docs/looking-back.md. "
+    "LOG: what the stage wrote, from the studio: Lead, Led before, JSON. FILE: WebVTT or SubRip captions (automatic "
+    "ones too), JSON of words with their start in seconds, or text with marks such as [1:05]. All is read here and "
+    "sent nowhere. How often this is right: docs/looking-back.md. "
     "Exit 0: laid on the plan, whatever was found."
 )
 
@@ -15,31 +24,57 @@ EPILOG = (
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `review`."""
     parser.add_argument("plan", type=Path, metavar="PLAN", help="the plan file that was led (TOML)")
-    parser.add_argument("--transcript", type=Path, metavar="FILE", required=True, help="what was said, with times")
+    parser.add_argument("--log", type=Path, metavar="LOG", help="the stage's own log of the show (JSON)")
+    parser.add_argument("--transcript", type=Path, metavar="FILE", help="what was said, with times")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first, as it was led")
     parser.add_argument("--all", action="store_true", help="every note, not the ten gravest")
     parser.add_argument("--json", action="store_true", help="the same facts as JSON")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Prints plan against transcript."""
+    """Prints plan against log and transcript."""
     import json
 
     from everyrung.cli import CLEAN
-    from everyrung.lookback.outcome import lay_on_plan
     from everyrung.lookback.plan_sets import plan_sets
-    from everyrung.lookback.read import read_transcript
-    from everyrung.lookback.report import report_lines, report_values
     from everyrung.moves.library import standard_library
+    from everyrung.pipeline import Options
     from everyrung.pipeline import run as run_plan
 
+    if not (args.log or args.transcript):
+        raise Invalid("review", "--log LOG or --transcript FILE", "neither")
     moves = standard_library()
-    analysis = run_plan(args.plan, minutes=args.minutes, library=moves)
+    options = Options(branches=args.log is not None)
+    analysis = run_plan(args.plan, minutes=args.minutes, library=moves, options=options)
     sets = plan_sets(analysis.session, analysis.timeline)
-    outcome = lay_on_plan(read_transcript(args.transcript), sets, moves)
-    if args.json:
-        print(json.dumps(report_values(outcome), indent=2, ensure_ascii=False))
-        return CLEAN
-    print(f"{analysis.session.title}: {len(sets)} sets in the plan, {args.transcript.name}")
-    print("\n".join(report_lines(outcome, every=args.all)))
+    values: dict[str, object] = {}
+    lines = [f"{analysis.session.title}: {len(sets)} sets in the plan"]
+    for part, more in _parts(args, sets, analysis, moves):
+        values |= part
+        lines += ["", *more]
+    print(json.dumps(values, indent=2, ensure_ascii=False) if args.json else "\n".join(lines))
     return CLEAN
+
+
+def _parts(
+    args: argparse.Namespace, sets: Sequence["PlanSet"], analysis: "Analysis", moves: "Library"
+) -> Iterator[tuple[dict[str, object], Iterable[str]]]:
+    """What each file that was named comes to, as values and in lines."""
+    if args.log:
+        from everyrung.lookback.show import lay_log_on_plan
+        from everyrung.lookback.show_report import show_lines, show_values
+        from everyrung.lookback.stage_log import read_stage_log
+        from everyrung.runsheet.build import ways
+
+        try:
+            show = lay_log_on_plan(read_stage_log(args.log), sets, ways(analysis))
+        except Invalid as problem:
+            raise Faults([fault_at(Where(file=args.log.name, line=0, field=problem.field), problem)]) from None
+        yield {"log": show_values(show)}, [args.log.name, *show_lines(show)]
+    if args.transcript:
+        from everyrung.lookback.outcome import lay_on_plan
+        from everyrung.lookback.read import read_transcript
+        from everyrung.lookback.report import report_lines, report_values
+
+        outcome = lay_on_plan(read_transcript(args.transcript), sets, moves)
+        yield report_values(outcome), [args.transcript.name, *report_lines(outcome, every=args.all)]

@@ -24,6 +24,8 @@ class Change(StrEnum):
     SWAPPED = "in another order"
     AGAIN = "led again"
     STRAY = "not in the plan"
+    CUT = "cut"
+    PART = "led in part"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from everyrung.cues.mirroring import leader_side
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import beeps
+from everyrung.runsheet.beeps import Tunes, beeps, tunes
 from everyrung.runsheet.terms import (
     VERSION,
     BeepEntry,
@@ -50,6 +50,7 @@ def run_sheet(run: Analysis) -> RunSheet:
     scripts = run.scripts or (run.cues,) * len(branches.variants)
     cells = {cell.ref: place for place, cell in enumerate(session.cells)}
     words = {text: place for place, text in enumerate(dict.fromkeys(_texts(scripts)))}
+    by = tunes(branches.variants[0].timeline)
     return RunSheet(
         version=VERSION,
         title=session.title,
@@ -62,7 +63,7 @@ def run_sheet(run: Analysis) -> RunSheet:
         cells=tuple(_cells(session, run.drawings)),
         words=tuple(words),
         variants=tuple(
-            _variant(way, script, cells, words, session)
+            _variant(way, script, cells, words, session, by)
             for way, script in zip(branches.variants, scripts, strict=True)
         ),
         prefixes=branches.prefixes,
@@ -152,7 +153,12 @@ def _bout(cell: Cell, bout: Bout, view: View) -> BoutEntry:
 
 
 def _variant(
-    way: Variant, script: tuple[CueTrack, ...], cells: Mapping[Ref, int], words: Mapping[str, int], session: Session
+    way: Variant,
+    script: tuple[CueTrack, ...],
+    cells: Mapping[Ref, int],
+    words: Mapping[str, int],
+    session: Session,
+    by: Tunes,
 ) -> VariantEntry:
     blocks = {block.name: place for place, block in enumerate(session.blocks)}
     left = {cell.ref for cell in way.session.cells}
@@ -161,7 +167,8 @@ def _variant(
         cut=tuple(place for ref, place in cells.items() if ref not in left),
         spans=tuple(_span(span, blocks, cells) for span in way.timeline.spans),
         beeps=tuple(
-            BeepEntry(beep.at_ms, beep.kind) for beep in beeps(way.timeline, count_in_ms=session.clock.count_in_ms)
+            BeepEntry(beep.at_ms, beep.kind)
+            for beep in beeps(way.timeline, count_in_ms=session.clock.count_in_ms, by=by)
         ),
         script={
             track.track: tuple(

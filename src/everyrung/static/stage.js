@@ -33,7 +33,7 @@ const WAIT_MS = 1500; // for the studio to say who leads; chosen, because a line
 const read = async (name) => (await fetch(`/session/${session}/stage/${name}.json?of=${setting}`)).json();
 const [sheet, looks] = await Promise.all(["run-sheet", "looks"].map(read));
 const show = makeShow(sheet), sides = makeSides(show), said = makeWords(show, sides);
-const log = makeLog(session, revision, token), kept = makeKept(session, setting);
+const log = makeLog(session, revision, token, () => (clock.playing ? nowMs() : null)), kept = makeKept(session, setting);
 const pictures = makePictures(looks, (kind, name) => `/session/${session}/stage/${kind}/${name}?of=${setting}`, arrived);
 const view = makeView({ show, said, pictures, looks, track, speed, strip: makeStrip($("strip"), show) });
 const ticks = new Worker(new URL("show/tick.js", import.meta.url), { type: "module" }); // with the page: Start needs no studio
@@ -51,6 +51,7 @@ let brokenOff = 0; // when on the wall the stage before this one was there last
 /** @type {Fork | null} */
 let question = null; // what "three minutes less" would take, while that is asked
 let asking = 0, cutWords = "";
+let hand = "stage"; // the screen that steered last
 
 // ---- Drawing what is true now; one loop, however often it is woken.
 const nowMs = () => Math.min(clock.nowMs(), show.totalMs);
@@ -94,7 +95,7 @@ function keep() {
 }
 /** The time that no stage was open is none that the session took. @param {number} ms */
 function noteAgain(ms) {
-  log.note("left", ms, "", brokenOff);
+  log.note("left", ms, "", { wallMs: brokenOff });
   log.note("again", ms);
 }
 
@@ -113,7 +114,7 @@ function run() {
   if (!beeper) begin();
   clock.go();
   beeper?.take(show.beeps);
-  log.note("go", clock.nowMs());
+  log.note("go", clock.nowMs(), "", { by: hand });
   sayPictures();
   put("go", "Pause");
   view.play(true);
@@ -139,8 +140,7 @@ function still() {
   wake?.release?.();
 }
 function paused() {
-  log.note("pause", clock.nowMs());
-  log.send();
+  log.note("pause", clock.nowMs(), "", { by: hand });
   keep();
   put("go", "Go on");
   draw();
@@ -183,7 +183,7 @@ function pause() { stage.step("pause"); }
 function jump(ms, what) {
   const from = nowMs(), to = Math.min(ms, show.totalMs);
   note(sides.jumped(from, to));
-  log.note(what, from, show.cellOf(show.spanAt(Math.min(from, show.totalMs - 1)))?.ref ?? "");
+  log.note(what, from, show.cellOf(show.spanAt(Math.min(from, show.totalMs - 1)))?.ref ?? "", { toMs: to, by: hand });
   clock.seek(to);
   told = ""; // the others can't know
   if (to < show.totalMs) stage.step("rewind");
@@ -196,6 +196,7 @@ function skip() {
 }
 function back() { jump(show.startOf(nowMs(), 2000 * speed), "back"); }
 function waive() {
+  if (sides.owed().length) log.note("waive", nowMs(), "", { by: hand });
   sides.waive(sides.owed().map(([cell]) => cell));
   keep();
   draw();
@@ -258,7 +259,7 @@ const verb = (fork, one, many) => (fork.cells.length + fork.talks.length === 1 ?
 function cut(ms, fork) {
   leave();
   show.take(fork);
-  log.note("cut", ms, refs(fork));
+  log.note("cut", ms, refs(fork), { by: hand });
   cutWords = `${clockWords(fork.less_ms)} less: ${fork.words} ${verb(fork, "goes", "go")}. U on the stage undoes it.`;
   changed(cutWords);
 }
@@ -267,7 +268,7 @@ function undo() {
   if (!fork) return;
   leave();
   show.undo();
-  log.note("undo", ms, refs(fork));
+  log.note("undo", ms, refs(fork), { by: hand });
   changed(`Undone: ${fork.words} ${verb(fork, "comes", "come")} after all.`);
 }
 /** @param {string} words */
@@ -289,9 +290,10 @@ const keys = {
 /**
  * Under the emergency card nothing steers, nor does a screen that looks on; before a show is taken up again, only what
  * takes it up.
- * @param {string} name
+ * @param {string} name @param {string} [by] which screen it was pressed on
  */
-function steer(name) {
+function steer(name, by = "stage") {
+  hand = by;
   const open = !$("emergency").open && (stage.state !== "interrupted" || ["go", "toggle", "card"].includes(name));
   if (open && (!stage.looksOn || name === "card")) orders[name]?.();
 }
@@ -342,7 +344,7 @@ const heard = {
   free: missed,
 };
 const line = makeLine(session, "stage", (message) => {
-  if (message.do && message.do !== "rest") steer(message.do);
+  if (message.do && message.do !== "rest") steer(message.do, message.by);
   else heard[message.is ?? message.do]?.(message);
 }, {
   stands: () => (stage.looksOn ? "looks" : leads && (beeper || log.begun) ? "leads" : "new"),

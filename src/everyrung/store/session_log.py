@@ -1,5 +1,6 @@
 """Sessions as they were really led: times, skips and cuts, kept for looking back."""
 
+import json
 from dataclasses import dataclass
 
 from sqlalchemy import Engine, select
@@ -11,13 +12,14 @@ from everyrung.store.tables import SessionLogTable, SessionTable
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SessionLog:
-    """One time that a session was led; `log` is the stage's JSON."""
+    """One time that a session was led; `log` is the stage's JSON, `notes` the coach's own words about it."""
 
     id: str
     session: str
     revision: int
     started_ms: int
     log: str
+    notes: str = ""
 
 
 class SessionLogs:
@@ -27,7 +29,9 @@ class SessionLogs:
         self._engine = engine
 
     def keep(self, log: SessionLog) -> None:
-        """A log, or what has been added to one since. Raises NotFound for a session that is not."""
+        """A log, or what has been added to one since; one that is older than what is kept changes nothing. Raises
+        NotFound for a session that is not.
+        """
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             if work.get(SessionTable, log.session) is None:
                 raise NotFound("There is no such session.")
@@ -39,7 +43,24 @@ class SessionLogs:
                 work.add(row)
             elif row.session_id != log.session:
                 raise NotFound("There is no such log of this session.")
-            row.log = log.log
+            if row.log is None or _count(row.log) <= _count(log.log):
+                row.log = log.log
+
+    def note(self, session: str, name: str, notes: str) -> None:
+        """The coach's notes about a show, in place of those before. Raises NotFound for a log that is not."""
+        with Work(self._engine.execution_options(writes=True)) as work, work.begin():
+            row = work.get(SessionLogTable, name)
+            if row is None or row.session_id != session:
+                raise NotFound("There is no such log of this session.")
+            row.notes = notes
+
+    def remove(self, session: str, name: str) -> None:
+        """A log and its notes, for good. Raises NotFound for one that is not."""
+        with Work(self._engine.execution_options(writes=True)) as work, work.begin():
+            row = work.get(SessionLogTable, name)
+            if row is None or row.session_id != session:
+                raise NotFound("There is no such log of this session.")
+            work.delete(row)
 
     def of(self, session: str) -> tuple[SessionLog, ...]:
         """Those of one session, the latest first."""
@@ -51,7 +72,17 @@ class SessionLogs:
             )
             return tuple(
                 SessionLog(
-                    id=row.id, session=row.session_id, revision=row.revision, started_ms=row.started_ms, log=row.log
+                    id=row.id,
+                    session=row.session_id,
+                    revision=row.revision,
+                    started_ms=row.started_ms,
+                    log=row.log,
+                    notes=row.notes,
                 )
                 for row in work.scalars(query)
             )
+
+
+def _count(log: str) -> int:
+    """How many things a log says; those of one show only ever grow."""
+    return len(json.loads(log)["events"])

@@ -90,7 +90,7 @@ class OwnCueTable(Base):
 
 
 class SessionLogTable(Base):
-    """A session as it was really led: its log, in the stage's own words (JSON)."""
+    """A session as it was really led: its log, in the stage's own words (JSON), and the coach's notes about it."""
 
     __tablename__ = "led"
     id: Mapped[str] = mapped_column(String(40), primary_key=True)
@@ -98,6 +98,7 @@ class SessionLogTable(Base):
     revision: Mapped[int] = mapped_column(Integer)
     started_ms: Mapped[int] = mapped_column(BigInteger)
     log: Mapped[str] = mapped_column(Text)
+    notes: Mapped[str] = mapped_column(Text, default="", server_default="")
 
 
 class PairingTable(Base):

@@ -96,7 +96,7 @@ class Show:
             before, self.leader = self.leader, socket
             await self._tell([before] if before else [], {"do": "rest"})
         elif message.get("do") in ORDERS and self.leader:
-            await self._tell([self.leader], {"do": message["do"]})
+            await self._tell([self.leader], {"do": message["do"], "by": self.screens.get(socket, "")})
 
     async def _tell(self, sockets: list[Socket], message: dict[str, Any]) -> None:
         text = json.dumps(message, separators=(",", ":"))

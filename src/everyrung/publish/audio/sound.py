@@ -45,15 +45,19 @@ class Clip:
 
 # Chosen, because neighbours in pitch are a fifth or a fourth apart and whatever follows on one another (count-in and
 # go, last and end) an octave, which nobody needs a trained ear for; because all of it lies where a telephone's
-# loudspeaker still sounds and hearing does not yet fade with age; and because what matters more lasts longer.
+# loudspeaker still sounds and hearing does not yet fade with age; and because what matters more lasts longer. All lie
+# a quarter tone above the tempered scale (times 2^(1/24) from 440 Hz), so that music in tune has none of them and a
+# recording can be searched for them (docs/looking-back.md); the count-ins have three pitches, by which sets differ.
 TONES: Mapping[BeepKind, Tone] = MappingProxyType(
     {
-        BeepKind.CHANGE: Tone(pitch_hz=440, duration_ms=300, amplitude=0.5),
-        BeepKind.END: Tone(pitch_hz=660, duration_ms=400, amplitude=0.5),
-        BeepKind.COUNT_IN: Tone(pitch_hz=880, duration_ms=100, amplitude=0.5),
-        BeepKind.LAST: Tone(pitch_hz=1_320, duration_ms=120, amplitude=0.5),
-        BeepKind.GO: Tone(pitch_hz=1_760, duration_ms=350, amplitude=0.5),
-        BeepKind.REP: Tone(pitch_hz=2_640, duration_ms=40, amplitude=0.2),  # soft: it must not tire in half an hour
+        BeepKind.CHANGE: Tone(pitch_hz=453, duration_ms=300, amplitude=0.5),
+        BeepKind.END: Tone(pitch_hz=679, duration_ms=400, amplitude=0.5),
+        BeepKind.COUNT_IN: Tone(pitch_hz=906, duration_ms=100, amplitude=0.5),
+        BeepKind.COUNT_IN_THIRD: Tone(pitch_hz=1_077, duration_ms=100, amplitude=0.5),
+        BeepKind.COUNT_IN_FOURTH: Tone(pitch_hz=1_209, duration_ms=100, amplitude=0.5),
+        BeepKind.LAST: Tone(pitch_hz=1_359, duration_ms=120, amplitude=0.5),
+        BeepKind.GO: Tone(pitch_hz=1_812, duration_ms=350, amplitude=0.5),
+        BeepKind.REP: Tone(pitch_hz=2_717, duration_ms=40, amplitude=0.2),  # soft: it must not tire in half an hour
     }
 )
 

@@ -126,7 +126,7 @@ export type SpanKind = "announcement" | "down or up" | "explaining" | "getting i
 export type BeepEntry = [number, BeepKind];
 
 /** What a beep says; where two would fall on the same ms, the one that stands first here is beeped. */
-export type BeepKind = "change" | "count-in" | "end" | "go" | "last" | "rep";
+export type BeepKind = "change" | "count-in" | "count-in, fourth" | "count-in, third" | "end" | "go" | "last" | "rep";
 
 /** For people who see the session for the first time, and for those who come again. */
 export type Track = "again" | "first time";

@@ -1,10 +1,8 @@
-"""The Lead screen: getting ready, the stage, the leader's prompter, the phone that steers, and what was really done."""
+"""The Lead screen: getting ready, the stage, the leader's prompter, and the phone that steers."""
 
-import json
 import re
 import secrets
 from collections.abc import Mapping
-from itertools import pairwise
 from math import ceil
 from pathlib import Path
 from typing import Any
@@ -22,21 +20,20 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.publish.stage import LOOKS, RUN_SHEET
 from everyrung.store.digest import digest
 from everyrung.store.files import latest_edition
-from everyrung.store.session_log import SessionLog
 from everyrung.store.sessions import Revision
-from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.errors import Faults
 from everyrung.terms.timeline import Track
 from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.routes.cards import cards_job
 from everyrung.web.routes.entry import let_in
+from everyrung.web.routes.shows import log_summary
 from everyrung.web.security import read_form
 from everyrung.web.stage_hub import MOST_SCREENS, Role, Standing
 from everyrung.web.studio import Studio, studio_of
 from everyrung.web.who_takes import WhoTakes, who_takes
 
 SETTING = re.compile(r"[0-9]{1,9}-[0-9a-f]{8}")
-MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
 REFUSED = 4403  # a websocket code of our own
 FIGURE = re.compile(r"[0-9a-f]{1,12}")  # a key of a figure
 ENDINGS = {"still": "svg", "motion": "json"}
@@ -76,28 +73,10 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
         "head": head, "run": run, "computed": result, "progress": studio.jobs.progress(job.key),
         "pending": not (result and result.finished),
         "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
-        "led": [_log_summary(each) for each in studio.session_logs.of(head.session)[:10]], "tracks": list(Track),
+        "led": [log_summary(each) for each in studio.session_logs.of(head.session)[:10]], "tracks": list(Track),
         "address": studio.settings.address,
     }  # fmt: skip
     return page(request, "_lead.html" if is_part(request) else "lead.html", **content)
-
-
-def _log_summary(old_log: SessionLog) -> dict[str, Any]:
-    """What a log comes to: how long it took, how often it was paused, skipped and cut."""
-    events = json.loads(old_log.log)["events"]
-    counts = {what: sum(each["what"] == what for each in events) for what in ("pause", "skip", "back", "end")}
-    cut = sum({"cut": 1, "undo": -1}.get(each["what"], 0) for each in events)
-    return {
-        "started_ms": old_log.started_ms, "revision": old_log.revision, "length_ms": _length_ms(events), "cut": cut,
-        **counts,
-    }  # fmt: skip
-
-
-def _length_ms(events: list[dict[str, Any]]) -> int:
-    """From the first to the last on the wall, less the time that no stage was open; whole seconds."""
-    steps = [(before["wall_ms"], after["wall_ms"]) for before, after in pairwise(events) if after["what"] != "again"]
-    seconds: int = round(sum(after - before for before, after in steps) / 1000)
-    return 1000 * seconds
 
 
 def _set(studio: Studio, request: Request) -> tuple[Revision, str, Path]:
@@ -219,39 +198,6 @@ async def stop(request: Request) -> Response:
     return page(request, "_stopped.html", place="lead")
 
 
-async def log(request: Request) -> Response:
-    """What was really done so far; sent again and again, each time whole."""
-    form, studio = await read_form(request), studio_of(request)
-    session = request.path_params["session"]
-    new_log = _log(session, form)
-    await run_in_threadpool(studio.session_logs.keep, new_log)
-    return Response(status_code=204)
-
-
-def _log(session: str, form: Mapping[str, str]) -> SessionLog:
-    text, name = form.get("log", ""), form.get("id", "")
-    if not name or len(name) > 40 or not name.isascii() or not name.replace("-", "").isalnum():
-        raise Invalid("id", "a log's name of letters and digits", name[:50])
-    try:
-        events = json.loads(text[:MOST_LOG])["events"]
-        right = [_event(each) for each in events]
-        revision = int(form.get("revision", ""))
-    except (ValueError, TypeError, KeyError, RecursionError, OverflowError):
-        raise Invalid("log", "a stage's log", text[:60]) from None
-    if not right or not 0 < revision < 2**31 or not all(0 <= each["wall_ms"] < 2**53 for each in right):
-        raise Invalid("log", "a stage's log with something in it", text[:60])
-    started_ms = right[0]["wall_ms"]
-    return SessionLog(
-        id=name, session=session, revision=revision, started_ms=started_ms, log=json.dumps({"events": right})
-    )
-
-
-def _event(fields: Mapping[str, Any]) -> dict[str, Any]:
-    """One thing that was done: when on the wall, when in the session, what, where."""
-    times = {"wall_ms": int(fields["wall_ms"]), "at_ms": int(fields["at_ms"])}
-    return {**times, "what": str(fields["what"])[:20], "cell": str(fields.get("cell", ""))[:200]}
-
-
 async def live(socket: WebSocket) -> None:
     """The line between stage, prompter and remote."""
     studio, session = socket.app.state.studio, socket.path_params["session"]
@@ -298,6 +244,5 @@ ROUTES = [
     Route(f"{PATH}/who.json", who),
     Route(f"{PATH}/remote", remote, methods=["GET"]),
     Route(f"{PATH}/remote", pair, methods=["POST"]),
-    Route(f"{PATH}/log", log, methods=["POST"]),
 ]
 LIVE = [WebSocketRoute(f"{PATH}/live", live)]
