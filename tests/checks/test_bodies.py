@@ -136,6 +136,7 @@ def test_a_focus_that_hardly_works_is_named_with_what_does(hinge: tuple[Session,
     (found,) = focus_differs(whole, mechanics(idle_back, idle_back))
     assert "hardly works back; what it works most" in found.measured
     assert not list(focus_differs(whole, mechanics(one, one)))
+    assert not list(focus_differs(whole, mechanics(idle_back, one)))  # a first round may be a small one
 
 
 def test_a_pose_that_a_body_cannot_take_is_named_with_how_far_off_it_is(hinge: tuple[Session, Of]) -> None:

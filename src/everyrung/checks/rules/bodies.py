@@ -137,14 +137,13 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
 
 @rule(BODIES)
 def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
-    """What a move is said to work is what works in the computed rung.
+    """What a move is said to work is what works in the computed rung, in one of its rounds at least.
 
     Severity: note
     Limit: a third of the effort of what works hardest
     Source: chosen, because what works so little is no focus in any coach's words
     """
-    troubles = ((cell, words) for cell in strength_cells(session) if (words := _idle(cell, mechanics)))
-    for cells, words in group_by_column(troubles):
+    for cells, words in _idle_columns(session, mechanics):
         demands = [demand for _, demand in mechanics.of(cells[0].ref)]
         yield Finding(
             rule=focus_differs.id,
@@ -293,6 +292,19 @@ def _off(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
         if demand.farthest_mm > MOST_OFF_MM or demand.farthest_deg > MOST_OFF_DEG
     ]
     return (len(far), far[0][0], far[0][1].misfits[0]) if far else None
+
+
+def _idle_columns(session: Session, mechanics: Mechanics) -> Iterator[tuple[tuple[Cell, ...], tuple[str, ...]]]:
+    """The columns with the words that hardly work in any of their rounds: a first round may be a small one."""
+    columns: dict[tuple[str, str], list[Cell]] = {}
+    for cell in strength_cells(session):
+        if any(True for _ in mechanics.of(cell.ref)):
+            columns.setdefault((cell.ref.block, cell.ref.cell), []).append(cell)
+    for cells in columns.values():
+        idle = [_idle(cell, mechanics) for cell in cells]
+        words = tuple(word for word in idle[0] if all(word in each for each in idle))
+        if words:
+            yield tuple(cells), words
 
 
 def _idle(cell: Cell, mechanics: Mechanics) -> tuple[str, ...]:
