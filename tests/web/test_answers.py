@@ -1,7 +1,8 @@
 """The quick entry: what is tapped becomes history, is corrected and taken out, and goes with the person."""
 
+import json
 import re
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 import pytest
@@ -92,6 +93,82 @@ def test_what_cannot_be_is_refused_in_words_and_nothing_is_kept(
     assert answer.status_code == 422
     assert 'role="alert"' in answer.text
     assert not studio.history.all()
+
+
+def test_heads_without_an_answer_are_counted_too(client: TestClient, token: str, session: str, studio: Studio) -> None:
+    tap(client, token, session, heads="12")
+    (record,) = studio_history(studio).records
+    assert (record.heads, record.left) == (12, None)
+
+
+def led(*cells: str) -> str:
+    """A stage's log of the evening in which these sets came to their end."""
+    wall_ms = int(datetime(2027, 1, 11, 19, 0).timestamp() * 1000)
+    events = [{"wall_ms": wall_ms + at, "at_ms": at, "what": "set", "cell": cell} for at, cell in enumerate(cells)]
+    return json.dumps({"events": events})
+
+
+def test_the_stage_writes_down_once_what_was_led_and_the_last_of_it_is_asked_about(
+    client: TestClient, token: str, session: str, studio: Studio
+) -> None:
+    cells = ("Main/One/squat", "Warm-up/One/march", "Main/Two/squat", "Main/Two/squat")
+    for count in (1, 3, 4):  # a log is sent again and again, each time whole
+        fields = {"id": "one-show", "revision": 1, "log": led(*cells[:count])}
+        assert client.post(f"/session/{session}/log", data=fields, headers={"X-Token": token}).status_code == 204
+    records = studio_history(studio).records
+    assert [(each.cell, each.source, each.left) for each in records] == [
+        ("Main/One/squat", Source.STAGE, None), ("Main/Two/squat", Source.STAGE, None),
+    ]  # fmt: skip
+    assert all(each.reps for each in records)
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    assert re.search(r'value="Main/Two/squat" selected', page)
+    assert page.count("(not led)") == page.count('<option value="Main/') - 2
+    assert "(not led)" not in client.get(f"/session/{session}/answers?on=2027-01-18").text
+
+
+def bring(client: TestClient, token: str, text: str, whose: int = 0) -> Any:
+    file = {"file": ("back.csv", text, "text/csv")}
+    return client.post("/people/history", data={"whose": str(whose)}, files=file, headers={"X-Token": token})
+
+
+ROW = "2027-01-11,Boathouse,{name},Main/Two/hinge,hip-hinge,pair,2 x 10 lb,8,{left},player"
+HEAD = "date,session,person,cell,move,version,load,reps,left,source"
+
+
+def test_what_a_player_gave_back_is_written_down_once_and_corrected(
+    client: TestClient, token: str, people: dict[str, int], studio: Studio
+) -> None:
+    text = "\n".join([HEAD, ROW.format(name="aino", left=3)])
+    for _ in range(2):
+        assert bring(client, token, text).status_code == 303
+    (record,) = studio_history(studio).records
+    assert (record.person, record.left, record.source) == ("Aino", 3, Source.PLAYER)
+    bring(client, token, "\n".join([HEAD, ROW.format(name="Aino", left=1)]))
+    assert [each.left for each in studio_history(studio).records] == [3, 1]
+    assert [each.left for each in studio_history(studio).current] == [1]
+    client.post(f"/people/{people['Aino']}/remove", headers={"X-Token": token})
+    assert not studio_history(studio).records
+
+
+@pytest.mark.parametrize("name", ["", "Ainoo"])
+def test_a_player_s_file_of_nobody_on_the_list_is_refused_unless_it_is_said_whose_it_is(
+    client: TestClient, token: str, people: dict[str, int], studio: Studio, name: str
+) -> None:
+    text = "\n".join([HEAD, ROW.format(name=name, left=3)])
+    answer = bring(client, token, text)
+    assert answer.status_code == 422
+    assert "Choose whose it is" in answer.text
+    assert ("Nearest: Aino." in answer.text) == bool(name)
+    assert not studio.history.all()
+    assert bring(client, token, text, people["Otto"]).status_code == 303
+    assert [each.person for each in studio_history(studio).records] == ["Otto"]
+
+
+def test_a_spreadsheet_s_fault_has_its_line(client: TestClient, token: str, people: dict[str, int]) -> None:
+    assert people
+    answer = bring(client, token, f"{HEAD}\n{ROW.format(name='Aino', left='many')}")
+    assert answer.status_code == 422
+    assert "back.csv, line 2." in answer.text
 
 
 def test_everything_can_be_taken_out_and_reads_back(

@@ -13,7 +13,7 @@ from everyrung.store.cache import Cache
 from everyrung.terms.block_brief import EveningKind
 from everyrung.terms.enums import BlockKind, Pattern
 from everyrung.terms.errors import Invalid
-from everyrung.terms.history import History, SetRecord
+from everyrung.terms.history import History, SetRecord, Source
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
 from everyrung.weeks.week_load import WeekLoad, evening_loads, week_load
@@ -120,10 +120,11 @@ def _demand(session: Session, library: Library, cache: Cache | None) -> float:
     return sum(part for name, part in session_parts(session, library, cache) if name in mains)
 
 
-def _heads(records: Sequence[SetRecord]) -> int:
-    """People by name, or as many as answered together, whichever is more."""
-    names = {each.person for each in records if each.person}
-    return max([len(names), *(each.heads for each in records if not each.person)])
+def _heads(records: Sequence[SetRecord]) -> int | None:
+    """People by name, or as many as answered together, whichever is more; the stage's log counts nobody."""
+    counts = [each for each in records if each.source is not Source.STAGE]
+    names = {each.person for each in counts if each.person}
+    return max([len(names), *(each.heads for each in counts if not each.person)]) if counts else None
 
 
 def _people(by_day: Mapping[date, Sequence[SetRecord]], days: set[date]) -> dict[str, tuple[PersonEvening, ...]]:

@@ -36,9 +36,10 @@ class HistoryStore:
                 work.add(HistoryTable(person_id=row.person or None, day=row.day, record=row.record))
                 work.flush()  # one after the other, as their order says which of two holds
 
-    def all(self) -> tuple[HistoryRow, ...]:
-        """Every record, people by the name they have now."""
+    def all(self, day: str = "") -> tuple[HistoryRow, ...]:
+        """Every record, or those of one day, people by the name they have now."""
         query = select(HistoryTable, PersonTable.name).outerjoin(PersonTable).order_by(HistoryTable.id)
+        query = query.where(HistoryTable.day == day) if day else query
         with Work(self._engine) as work:
             return tuple(
                 HistoryRow(person=row.person_id or 0, name=name or "", day=row.day, record=row.record)

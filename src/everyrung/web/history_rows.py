@@ -1,17 +1,19 @@
 """What people did, between the studio's rows and a history: the text of a row is one of a history file, nameless."""
 
 from dataclasses import replace
+from datetime import date
 
 from everyrung.people.history import history_from_text, history_text
 from everyrung.store.history_store import HistoryRow
-from everyrung.terms.history import History, SetRecord
+from everyrung.terms.errors import Invalid, nearest
+from everyrung.terms.history import History, SetRecord, Source
 from everyrung.terms.person import same_name
 from everyrung.web.studio import Studio
 
 
-def studio_history(studio: Studio) -> History:
-    """Everything that was written down, by the names people have now. Raises Faults."""
-    rows = studio.history.all()
+def studio_history(studio: Studio, on: date | None = None) -> History:
+    """Everything that was written down, or what was on one day, by the names people have now. Raises Faults."""
+    rows = studio.history.all(on.isoformat() if on else "")
     if not rows:
         return History()
     head = history_text([]).rstrip("\n")
@@ -32,3 +34,33 @@ def history_rows(studio: Studio, records: list[SetRecord]) -> list[HistoryRow]:
         )
         for record in records
     ]
+
+
+def bring_history(studio: Studio, text: str, file: str, whose: int) -> tuple[int, int]:
+    """A history file, a player's too: how many records are new, and how many were there already. Those of a name that
+    is not on the list, or of none in a player's file, are of the person of number `whose`; 0 for nobody. All of it or
+    nothing. Raises Faults, and Invalid for a name that is nobody's, NotFound for a number.
+    """
+    records = history_from_text(text, file, studio.library).records
+    names = {same_name(row.name): row.name for row in studio.people.all()}
+    own = studio.people.name(whose) if whose else ""
+    own_records = [
+        replace(each, person=_whose(each, names, own), heads=1 if each.person or own else each.heads)
+        for each in records
+    ]
+    there = studio_history(studio).current
+    new = [each for each in own_records if each not in there]
+    studio.history.add(history_rows(studio, new))
+    return len(new), len(records) - len(new)
+
+
+def _whose(record: SetRecord, names: dict[str, str], own: str) -> str:
+    """The name of the person of a record as the list has it; '' for the whole room's."""
+    name = names.get(same_name(record.person), "")
+    if name or (not record.person and record.source is not Source.PLAYER):
+        return name
+    if not own:
+        near = nearest(record.person, tuple(names.values()))
+        remedy = "Choose whose it is, or put them on the list first."
+        raise Invalid("person", "somebody on your list", record.person or "nobody", nearest=near, remedy=remedy)
+    return own

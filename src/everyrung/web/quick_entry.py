@@ -81,7 +81,9 @@ def entry_lines(
 def records_of(
     form: Mapping[str, str], people: Sequence[tuple[int, Person]], cell: Cell, on: date, session: str
 ) -> list[SetRecord]:
-    """What a form says: a record for each person with a tap, and one for the heads without a name. Raises Invalid."""
+    """What a form says: a record for each person with a tap, and one for the heads without a name, with how many they
+    had left or without. Raises Invalid.
+    """
     options = {each.value: each for each in offers(cell)}
     records = []
     for number, person in people:
@@ -90,7 +92,7 @@ def records_of(
         took = options.get(form.get(f"took-{number}", ""), offers(cell)[0])
         records.append(_record(form, str(number), took, cell, on, session, person=person.name))
     heads = form.get("heads", "").strip()
-    if heads and form.get("left-room", "") != "":
+    if heads:
         require(heads.isdecimal() and len(heads) < 5, "heads", "a whole number of people", heads)
         records.append(_record(form, "room", offers(cell)[0], cell, on, session, heads=int(heads)))
     return records
@@ -107,8 +109,8 @@ def _record(
     person: str = "",
     heads: int = 1,
 ) -> SetRecord:
-    left, words = form[f"left-{who}"], form.get(f"load-{who}", took.load).strip()
-    if not left.isdecimal() or int(left) not in TAPS:
+    left, words = form.get(f"left-{who}", ""), form.get(f"load-{who}", took.load).strip()
+    if left and (not left.isdecimal() or int(left) not in TAPS):
         raise Invalid("left", f"one of {', '.join(map(str, TAPS))}", left)
     bout = cell.bouts[0]
     return SetRecord(
@@ -122,6 +124,6 @@ def _record(
         load=load(words) if words else None,
         reps=bout.reps or 0,
         seconds=0.0 if bout.reps else bout.duration_ms / 1000,
-        left=float(left),
+        left=float(left) if left else None,
         source=Source.ENTRY,
     )

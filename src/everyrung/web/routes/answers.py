@@ -15,6 +15,7 @@ from everyrung.terms.history import SetRecord
 from everyrung.terms.session import Cell
 from everyrung.web.field_words import refusals
 from everyrung.web.history_rows import history_rows, studio_history
+from everyrung.web.led_sets import led_on
 from everyrung.web.pages import page, say, unreadable
 from everyrung.web.person_form import participant
 from everyrung.web.quick_entry import TAPS, entry_cells, entry_lines, offers, records_of
@@ -23,7 +24,7 @@ from everyrung.web.studio import Studio, studio_of
 
 
 async def show(request: Request) -> Response:
-    """The list to tap, for one set on one day."""
+    """The list to tap, for one set on one day: the last that was led, where the stage says which were."""
     query = request.query_params
     return await run_in_threadpool(_show, request, query.get("cell", ""), query.get("on", ""), "")
 
@@ -38,12 +39,14 @@ def _show(request: Request, ref: str, day: str, fault: str) -> Response:
     cells, on = entry_cells(session), _day(day)
     if not cells:
         raise HTTPException(422, "This session has no set of strength yet, so there is nothing to ask about.")
-    cell = _cell(cells, ref)
+    history = studio_history(studio)
+    on_stage = led_on(history, session.title, on)
+    cell = _cell(cells, ref or next((str(each.ref) for each in cells if str(each.ref) in on_stage), ""))
     people = [(row.id, participant(row)) for row in studio.people.all()]
-    lines = entry_lines(people, cell, studio_history(studio), on, session.title)
+    lines = entry_lines(people, cell, history, on, session.title)
     return page(
         request, "answers.html", 422 if fault else 200, head=head, cells=cells, cell=cell, on=on.isoformat(),
-        lines=lines, offers=offers(cell), taps=TAPS, fault=fault,
+        on_stage=on_stage, lines=lines, offers=offers(cell), taps=TAPS, fault=fault,
     )  # fmt: skip
 
 

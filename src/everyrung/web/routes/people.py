@@ -19,6 +19,7 @@ from everyrung.terms.person import Experience, Health, Person, Sex
 from everyrung.web.field_words import refusals
 from everyrung.web.forgetting import forget_answers, forget_made, forget_person
 from everyrung.web.form_values import LIMIT, LIMIT_WORDS, SAID, ticked_limits, to_ask
+from everyrung.web.history_rows import bring_history
 from everyrung.web.pages import page, say
 from everyrung.web.person_form import (
     FIELDS,
@@ -183,6 +184,25 @@ async def bring_in(request: Request) -> Response:
     return await run_in_threadpool(render)
 
 
+async def bring_history_in(request: Request) -> Response:
+    """What people did, from a spreadsheet or a player's file; what is there already stays as it is."""
+    form, file = await read_form_and_file(request)
+    studio = studio_of(request)
+    if file is None:
+        raise HTTPException(422, "Choose a spreadsheet of what was done, or the file that a player gave.")
+    whose = form.get("whose", "0")
+    number = int(whose) if whose.isdecimal() and len(whose) < 9 else 0
+
+    def render() -> Response:
+        try:
+            new_count, old_count = bring_history(studio, decode_text(file[1]), PurePath(file[0]).name[:100], number)
+        except (Faults, Invalid) as problem:
+            return _list(request, studio, {}, _faults_of(problem))
+        return _to(request, f"{new_count} sets written down, {old_count} were there already")
+
+    return await run_in_threadpool(render)
+
+
 async def take_out(request: Request) -> Response:
     """The list as a people file, without what was said in confidence."""
     people = await run_in_threadpool(participants, studio_of(request).people)
@@ -232,6 +252,7 @@ ROUTES = [
     Route("/people", new, methods=["POST"]),
     Route("/limits", ask, methods=["POST"]),
     Route("/people/bring", bring_in, methods=["POST"]),
+    Route("/people/history", bring_history_in, methods=["POST"]),
     Route("/people/people.toml", take_out),
     Route("/people/health/remove", remove_health, methods=["POST"]),
     Route("/people/{person:int}", show),

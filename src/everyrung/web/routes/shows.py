@@ -18,9 +18,12 @@ from everyrung.lookback.show_drawing import show_svg
 from everyrung.lookback.show_report import count_reps, show_csv, show_sentences, versions, work_ms
 from everyrung.lookback.stage_log import StageLog, event_values, stage_events, stage_log_text
 from everyrung.store.session_log import SessionLog
+from everyrung.store.sessions import NotFound
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.timing.branches import branches
 from everyrung.web.field_words import refusals
+from everyrung.web.history_rows import history_rows, studio_history
+from everyrung.web.led_sets import led_records, not_there_yet
 from everyrung.web.pages import page, say
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
@@ -33,8 +36,21 @@ PATH = "/session/{session}"
 async def keep(request: Request) -> Response:
     """What was really done so far; sent again and again, each time whole."""
     form, studio = await read_form(request), studio_of(request)
-    await run_in_threadpool(studio.session_logs.keep, _log(request.path_params["session"], form))
+    await run_in_threadpool(_keep, studio, _log(request.path_params["session"], form))
     return Response(status_code=204)
+
+
+def _keep(studio: Studio, log: SessionLog) -> None:
+    """The log, and in the history the sets that were led by it and are not there yet."""
+    studio.session_logs.keep(log)
+    try:
+        text = studio.sessions.revision(log.session, log.revision).text
+        records = led_records(studio.on_clock(text).session, log)
+    except (Faults, NotFound):
+        return  # led all the same: the log is kept
+    if records:
+        new = not_there_yet(records, studio_history(studio, records[0].on))
+        studio.history.add(history_rows(studio, new))
 
 
 def _log(session: str, form: Mapping[str, str]) -> SessionLog:
