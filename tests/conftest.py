@@ -32,6 +32,17 @@ def file_language() -> Callable[[str], list[str]]:
     return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(re.sub(r"https?://\S+", "", text))]
 
 
+@pytest.fixture(scope="session", autouse=True)
+def one_process_a_worker() -> None:
+    """Where pytest-xdist works on every core, each of its workers computes alone: two more processes for it would only
+    take the time that they need to start.
+    """
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        from everyrung.body import mechanics
+
+        mechanics.WORTH_PROCESSES = None
+
+
 @pytest.fixture(scope="session")
 def share_results() -> Callable[[Path], None]:
     """Gives a home of a test's own the common file of computed results, or each would compute the same bodies anew."""
@@ -113,16 +124,33 @@ def postgresql() -> Iterator[Any]:
         shutil.rmtree(folder)
 
 
-@pytest.fixture(params=["sqlite", "postgresql"])
-def engine(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Any]:
-    """A database of each kind, empty."""
+@pytest.fixture(scope="session")
+def new_studio_file(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Any]:
+    """Opens a database of its own, empty, in a folder: a copy of one file, whose tables were made step by step once."""
     from sqlalchemy import URL
 
+    from everyrung.store.database import open_database
+
+    def opened(path: Path) -> Any:
+        return open_database(URL.create("sqlite", database=str(path)))
+
+    first = tmp_path_factory.mktemp("first") / "studio.sqlite"
+    opened(first).dispose()
+
+    def anew(folder: Path) -> Any:
+        return opened(Path(shutil.copy(first, folder / first.name)))  # with its rights
+
+    return anew
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def engine(request: pytest.FixtureRequest, tmp_path: Path, new_studio_file: Callable[[Path], Any]) -> Iterator[Any]:
+    """A database of each kind, empty."""
     from everyrung.store.database import open_database
     from everyrung.store.tables import Base
 
     if request.param == "sqlite":
-        made = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
+        made = new_studio_file(tmp_path)
     else:
         made = open_database(request.getfixturevalue("postgresql"))
         with made.begin() as connection:

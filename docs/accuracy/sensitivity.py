@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from everyrung.body.demand_table import TableEntry, package_table
 from everyrung.body.energy import constants as metabolic
@@ -66,43 +67,52 @@ def flagged() -> dict[str, list[str]]:
 @cache
 def demands() -> tuple[tuple[str, RungDemand], ...]:
     """Every library rung that has a table, as it is led, on every reference body."""
-    library, table = standard_library(), package_table(engine_digest())
+    library, table, bodies = standard_library(), package_table(engine_digest()), reference_grid()
     found = []
     for key in library.keys:
         for rung in library.move(key).ladder:
             try:
-                job = Job(form=rung.form, layer=library.pose(rung.form), size=reference_grid()[0])
+                job = Job(form=rung.form, layer=library.pose(rung.form), size=bodies[0])
             except Invalid:
                 continue
-            entry: TableEntry | None = table.find([job.shape()]).get(job.shape())
-            every = [entry.at(size, job.held_kg) for size in reference_grid()] if entry else []
+            shape = job.shape()
+            entry: TableEntry | None = table.find([shape]).get(shape)
+            every = [entry.at(size, job.held_kg) for size in bodies] if entry else []
             found += [(f"{key}/{rung.key}", one) for one in every if one]
     return tuple(found)
 
 
-def fractions(one: RungDemand, factor: dict[str, float]) -> dict[str, float]:
-    """What is asked of each motion, a part of its strength once that is multiplied by a factor."""
-    return {
-        each.motion: each.fraction / factor.get(each.motion, factor.get(without_side(each.motion), 1.0))
-        for each in one.motions
-    }
+@cache
+def fractions() -> tuple[NDArray[np.float64], tuple[str, ...]]:
+    """What each demand asks of each motion, a part of its strength (demand, motion), nothing of it as 0; and the
+    motions' names, from the last of the alphabet to the first.
+    """
+    names = tuple(sorted({each.motion for _, one in demands() for each in one.motions}, reverse=True))
+    column = {name: at for at, name in enumerate(names)}
+    found = np.zeros((len(demands()), len(names)))
+    for row, (_, one) in zip(found, demands(), strict=True):
+        row[[column[each.motion] for each in one.motions]] = [each.fraction for each in one.motions]
+    return found, names
 
 
-def hardest(one: RungDemand, factor: dict[str, float]) -> tuple[float, str]:
-    """The greatest of them, and which motion it is."""
-    return max(((part, name) for name, part in fractions(one, factor).items()), default=(0.0, ""))
+def hardest(factor: dict[str, float]) -> tuple[NDArray[np.float64], NDArray[np.str_]]:
+    """Of every demand the greatest part of a motion's strength once that is multiplied by a factor, and which motion
+    it is, without its side.
+    """
+    found, names = fractions()
+    parts = found / [factor.get(name, factor.get(without_side(name), 1.0)) for name in names]
+    return parts.max(axis=1), np.array([without_side(name) for name in names])[parts.argmax(axis=1)]
 
 
 def moved(row: StrengthRow) -> Moved:
     """What the row's error does, up and down."""
+    part, name = hardest({})
+    asks = part > 0
     changes, others = [], []
-    for _, one in demands():
-        part, name = hardest(one, {})
-        if part:
-            for side in (1.0, -1.0):
-                after, other = hardest(one, {row.motion: float(np.exp(side * row.error_log_sd))})
-                changes.append(abs(after / part - 1))
-                others.append(without_side(other) != without_side(name))
+    for side in (1.0, -1.0):
+        after, other = hardest({row.motion: float(np.exp(side * row.error_log_sd))})
+        changes.append(np.abs(after[asks] / part[asks] - 1))
+        others.append((other != name)[asks])
     return Moved(
         name=row.motion, error=row.error_log_sd, mean=float(np.mean(changes)), most=float(np.max(changes)),
         other=float(np.mean(others)),

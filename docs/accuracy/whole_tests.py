@@ -119,6 +119,7 @@ def _on_bodies(rung: str, tempo: Tempo | None) -> tuple[Offer, BodyDemands]:
     return offer, BodyDemands(loads_kg=(0.0,), arrays=demand_arrays([in_job_order(demands(jobs))]))
 
 
+@cache
 def people_of(sex: Sex, age: float, bmi: float = 24.0) -> People:
     """Untrained people of one sex and age, survey statures, the usual scatter."""
     rng, male = np.random.default_rng(SEED), np.full(PEOPLE, sex is Sex.MALE)

@@ -18,7 +18,7 @@ from everyrung.runsheet.terms import RunSheet
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import OptionKind, Side, SpanKind
 
-PLAN = Path(__file__).parents[2] / "examples" / "one-dumbbell-30.toml"
+PLAN = Path(__file__).parent / "evening.toml"
 Stage = tuple[Analysis, RunSheet, dict[str, Any], Path]
 
 

@@ -30,7 +30,7 @@ from everyrung.timing.branches import branches
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
 SCHEMA = ROOT / "docs" / "run-sheet.schema.json"
-SHORT = "seated-30"  # one with words in the fast tests; to place those of all takes half a minute
+SHORT = "first-evening-30"  # one with words in the fast tests; to place those of all takes half a minute
 
 
 @cache

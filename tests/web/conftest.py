@@ -5,11 +5,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import URL
+from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
 from everyrung.results.analysis import Analysis
-from everyrung.store.database import open_database
 from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.forecast import Band, CellForecast, Energy, Forecast, Rating, RungForecast, Share, Spread
 from everyrung.terms.plan import Ref
@@ -42,9 +41,8 @@ def own_moves_of_its_own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Non
 
 
 @pytest.fixture
-def studio(tmp_path: Path) -> Iterator[Studio]:
-    engine = open_database(URL.create("sqlite", database=str(tmp_path / "studio.sqlite")))
-    made = Studio(settings=Settings(folder=tmp_path), engine=engine, jobs=Idle(), trials=Idle())
+def studio(tmp_path: Path, new_studio_file: Callable[[Path], Engine]) -> Iterator[Studio]:
+    made = Studio(settings=Settings(folder=tmp_path), engine=new_studio_file(tmp_path), jobs=Idle(), trials=Idle())
     yield made
     made.close()
 

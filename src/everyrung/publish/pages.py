@@ -64,6 +64,7 @@ def environment(package: str) -> Environment:
         loader=PackageLoader(package, "templates"),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,  # or each part of a page would look at its file's date
         trim_blocks=True,
         lstrip_blocks=True,
     )

@@ -4,6 +4,7 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -127,14 +128,22 @@ def config(connection: Connection) -> Config:
     return result
 
 
+@cache
+def _steps() -> tuple[str, ...]:
+    """The revisions of this package's steps, the newest first."""
+    place = str(files("everyrung.store") / "migrations")
+    return tuple(each.revision for each in ScriptDirectory(place).walk_revisions())
+
+
 def _upgrade(connection: Connection) -> None:
-    settings = config(connection)
-    revisions = {each.revision for each in ScriptDirectory.from_config(settings).walk_revisions()}
+    revisions = _steps()
     current = MigrationContext.configure(connection).get_current_revision()
+    if current == revisions[0]:
+        return
     if current is not None and current not in revisions:
         raise _faults(_name(connection.engine.url), "form", "a database of this version of Everyrung or an older one",
                       f"one of a newer version ({current})", "Update Everyrung. Nothing was changed.")  # fmt: skip
-    command.upgrade(settings, "head")
+    command.upgrade(config(connection), "head")
 
 
 def _unusable(url: URL, why: str) -> Faults:
