@@ -28,6 +28,7 @@ def view(weeks: int = 6) -> BlockView:
             change="Two repetitions more: squat & row <all>.",
             minutes=44.2,
             sets={Pattern.KNEE: 3, Pattern.PULL: 2} if off else {Pattern.PUSH: 3},
+            balance_minutes=0.0,
             demand=5.0 + week / 4,
             heads=None if week else 7 + off,
         )

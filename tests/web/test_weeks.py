@@ -50,7 +50,7 @@ def proposal(head: str, plans: dict[date, str]) -> BlockProposal:
     evenings = tuple(
         EveningView(
             on=on, week=1, kind=EveningKind.BUILD, change=f"new on {on}", minutes=34.2, sets={Pattern.KNEE: 3},
-            demand=2.0, heads=None,
+            demand=2.0, balance_minutes=1.5, heads=None,
         )
         for on in plans
     )  # fmt: skip
@@ -224,7 +224,9 @@ def test_how_it_looks_comes_from_the_plans_and_who_answered(
     monkeypatch.setattr(block_planning, "block_view", lambda *_: proposal("", {DAYS[0]: PLAN}).view)
     here = type("Here", (), {"submit": lambda _, task, *values: _answer(task(*values)), "close": lambda _: None})()
     studio.drawing = here
-    assert "<svg" in client.get(f"/weeks/{block}/sheet").text
+    sheet = client.get(f"/weeks/{block}/sheet").text
+    assert "<svg" in sheet
+    assert "Balance, minutes of work week by week: 2, 0, 0, 0, 0, 0." in sheet
     for name, begins in (("block.pdf", b"%PDF"), ("members.html", b"<!doctype html>"), ("members.txt", b"Winter")):
         answer = client.get(f"/weeks/{block}/{name}")
         assert answer.status_code == 200

@@ -21,8 +21,8 @@ from everyrung.weeks.week_load import WeekLoad, evening_loads, week_load
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EveningView:
-    """One evening: its sets by pattern, its demand on the middle person, its length, and how many came (None for an
-    evening of which nothing is written down).
+    """One evening: its sets by pattern, its demand on the middle person, its length, how much of it is work on balance,
+    and how many came (None for an evening of which nothing is written down).
     """
 
     on: date
@@ -32,6 +32,7 @@ class EveningView:
     minutes: float
     sets: Mapping[Pattern, int]
     demand: float
+    balance_minutes: float
     heads: int | None
 
 
@@ -83,6 +84,7 @@ def block_view(
             minutes=minutes[each.on],
             sets=_sets(sessions[each.on]),
             demand=_demand(sessions[each.on], library, cache),
+            balance_minutes=balance_minutes(sessions[each.on]),
             heads=_heads(by_day[each.on]) if each.on in by_day else None,
         )
         for each in block.evenings
@@ -113,6 +115,12 @@ def _sets(session: Session) -> dict[Pattern, int]:
     for cell in session.cells_of(BlockKind.MAIN):
         sets[cell.move.pattern] = sets.get(cell.move.pattern, 0) + 1
     return sets
+
+
+def balance_minutes(session: Session) -> float:
+    """How long balance is practised, warm-up and all: the time of work, without rests."""
+    cells = (cell for cell in session.cells if cell.move.pattern is Pattern.BALANCE)
+    return sum(bout.duration_ms for cell in cells for bout in cell.bouts) / 60_000
 
 
 def _demand(session: Session, library: Library, cache: Cache | None) -> float:

@@ -35,7 +35,7 @@ def _content(view: BlockView) -> dict[str, Any]:
         "svg": block_svg(view),
         "alt": alt_words(view),
         "rows": [{"number": number, **row} for number, row in _rows(view)],
-        "loads": [load_words(week, load) for week, load in view.loads.items()],
+        "loads": [*balance_lines(view), *(load_words(week, load) for week, load in view.loads.items())],
         "with_people": bool(view.people),
     }
 
@@ -58,6 +58,16 @@ def alt_words(view: BlockView) -> str:
 
 def _demand(evening: EveningView) -> float:
     return evening.demand
+
+
+def balance_lines(view: BlockView) -> Iterator[str]:
+    """How many minutes of work on balance each week has; nothing for a block without any."""
+    by_week = dict.fromkeys(range(1, view.weeks + 1), 0.0)
+    for each in view.evenings:
+        by_week[each.week] += each.balance_minutes
+    if any(by_week.values()):
+        minutes = ", ".join(f"{minutes:.0f}" for minutes in by_week.values())
+        yield f"Balance, minutes of work week by week: {minutes}."
 
 
 def load_words(week: int, load: WeekLoad) -> str:

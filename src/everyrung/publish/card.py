@@ -68,8 +68,7 @@ class CardBlock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """`kit` is what to have at hand, `balls` which ball, `taken` what was guessed, `since` what is new since last time.
-    """
+    """`kit` is what to have at hand, `balls` which ball, `taken` what was guessed, `since` what is new."""
 
     kind: str
     title: str

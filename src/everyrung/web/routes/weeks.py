@@ -17,7 +17,7 @@ from everyrung.blocks.clashes import check_clock, clashes
 from everyrung.blocks.evenings import evenings_of
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.block_drawing import block_svg
-from everyrung.publish.block_sheet import alt_words, load_words
+from everyrung.publish.block_sheet import alt_words, balance_lines, load_words
 from everyrung.store.blocks import BlockRow, EveningRow
 from everyrung.store.sessions import Conflict
 from everyrung.terms.block_brief import MOST_WEEKS, BlockBrief, Weekday
@@ -322,7 +322,7 @@ async def sheet(request: Request) -> Response:
     view = await kept_view(request)
     if isinstance(view, str):
         return page(request, "_weeks_sheet.html", problem=view, svg="", alt="", loads=[], with_people=False)
-    loads = [load_words(week, load) for week, load in view.loads.items()]
+    loads = [*balance_lines(view), *(load_words(week, load) for week, load in view.loads.items())]
     return page(
         request, "_weeks_sheet.html", problem="", loads=loads, with_people=bool(view.people), **_drawing(view)
     )  # fmt: skip
