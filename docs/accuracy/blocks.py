@@ -126,8 +126,8 @@ def _part_patterns(block: Block, part: int) -> set[Pattern]:
 
 
 def bridges(lines: Lines, at: int) -> Iterator[str]:
-    """How many versions with the lighter of two pieces lie between it and the next piece, by the part of strength of the
-    hardest joint, for the middle one of PEOPLE.
+    """How many versions with the lighter of two pieces lie between it and the next piece, by the hardest joint's part
+    of strength, for the middle one of PEOPLE.
     """
     line, crowd = lines.lines[at], draw_crowd(lines.motions, PEOPLE, SEED)
     peak = {}

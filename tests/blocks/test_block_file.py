@@ -4,9 +4,10 @@ from datetime import date, time
 
 import pytest
 
-from everyrung.blocks.block_file import block_from_text, with_missed
+from everyrung.blocks.block_file import PLANNED, block_from_text, by_hand, earlier_of, with_missed
 from everyrung.moves.library import standard_library
-from everyrung.terms.block_brief import Weekday
+from everyrung.store.digest import digest
+from everyrung.terms.block_brief import EveningKind, Weekday
 from everyrung.terms.errors import Faults
 from tests.blocks.conftest import HEAD
 
@@ -47,6 +48,26 @@ def test_a_mistake_has_its_line_and_what_would_do(old: str, new: str, words: lis
     with pytest.raises(Faults) as caught:
         block_from_text(HEAD.replace(old, new, 1), "block.toml", LIBRARY)
     assert all(each in str(caught.value) for each in words), str(caught.value)
+
+
+def evening(on: date, kind: str, text: str) -> str:
+    fields = {"on": str(on), "kind": f'"{kind}"', "change": '""', "file": f'"{on}.toml"', "digest": f'"{digest(text)}"'}
+    lines = [f"{name} = {value}" for name, value in {**fields, "at": "{}"}.items()]
+    return "\n".join(["", "[[evening]]", *lines, ""])
+
+
+def test_what_was_made_by_hand_stays_however_often_the_block_is_planned() -> None:
+    """Once planned around it, its plan is the one that was written; it is the coach's all the same."""
+    days = [date(2027, 1, 11), date(2027, 1, 14), date(2027, 1, 18)]
+    kinds = ["build", "by hand", "build"]
+    content = HEAD + PLANNED + "".join(evening(on, kind, "plan") for on, kind in zip(days, kinds, strict=True))
+    block = block_from_text(content, "block.toml", LIBRARY)
+    plans = dict(zip(days, ("plan", "plan", "mine"), strict=True))
+    assert by_hand(block, plans) == {days[1], days[2]}
+    earlier = earlier_of(block, plans, days[1])
+    assert {on: stay.kind for on, stay in earlier.evenings.items()} == {
+        days[0]: EveningKind.BUILD, days[1]: EveningKind.BY_HAND, days[2]: EveningKind.BY_HAND,
+    }  # fmt: skip
 
 
 def test_a_missed_evening_is_written_where_the_coach_wrote() -> None:
