@@ -25,6 +25,7 @@ COMMANDS = {
     "next": "say which step each person takes next, from what they did before",
     "card": "write participant cards and the poster",
     "publish": "write everything for participants and channels into one folder",
+    "draft": "draft a plan file from a transcript of a session",
     "review": "look back: lay a stage log or a transcript of a session on its plan",
     "inspect": "look at captions, chapters, calendars and sound before they are published",
     "body": "say what a rung asks of one body, and draw it",

@@ -16,7 +16,7 @@ from everyrung.terms.move import Move
 
 # How much less a name says than the move's own, in nats; chosen: a short name stands for other things too.
 SHORT_NAME, OTHER_VERSION, MOVE_NAME_AT_SWITCH = -0.7, -1.5, -1.5
-_SWITCH = (
+SWITCH = (
     "other side", "other leg", "other arm", "switch", "switch sides", "change sides", "swap sides", "swap over",
     "swap legs", "swap arms", "change legs", "change over", "switch legs",
 )  # fmt: skip
@@ -105,19 +105,19 @@ def _names(sets: Sequence[PlanSet], moves: Library) -> Iterator[Fit]:
         price = MOVE_NAME_AT_SWITCH if each.part else 0.0
         rung = each.cell.rung
         same = [moves.move(rung.form.move)] if rung.form.move in moves.keys else []
-        yield from ((Role.NAME, name, place, price) for name in {rung.name, _before_comma(rung.name)})
+        yield from ((Role.NAME, name, place, price) for name in {rung.name, before_comma(rung.name)})
         for move in dict.fromkeys([each.cell.move, *same]):
             yield from ((Role.NAME, name, place, price) for name in (move.name, *move.also))
             yield from ((Role.NAME, name, place, price + OTHER_VERSION) for name in _version_names(move))
             yield from (
                 (Role.NAME, part, place, price + SHORT_NAME * less)
                 for name in (move.name, *move.also)
-                for less, part in _ends(name)
+                for less, part in name_ends(name)
             )
         yield Role.NAME, each.cell.ref.cell.replace("-", " "), place, price + SHORT_NAME
 
 
-def _ends(name: str) -> Iterator[tuple[int, str]]:
+def name_ends(name: str) -> Iterator[tuple[int, str]]:
     """A name without its first words, and how many are gone."""
     words = name.replace("-", " ").split()
     for fewer in range(1, len(words)):
@@ -126,13 +126,14 @@ def _ends(name: str) -> Iterator[tuple[int, str]]:
             yield fewer, " ".join(rest)
 
 
-def _before_comma(name: str) -> str:
+def before_comma(name: str) -> str:
+    """A version's name without what it adds: "Squat" of "Squat, half depth"."""
     return name.partition(",")[0]
 
 
 def _version_names(move: Move) -> Iterator[str]:
     """Other versions of the move itself: a leader may show one that the plan has elsewhere."""
-    names = (_before_comma(rung.name) for rung in move.ladder)
+    names = (before_comma(rung.name) for rung in move.ladder)
     yield from (name for name in names if " " in name)
 
 
@@ -140,7 +141,7 @@ def _switches(sets: Sequence[PlanSet]) -> Iterator[Fit]:
     for place, each in enumerate(sets):
         if each.part and each.bout.side is not Side.BOTH:
             side = each.bout.side
-            yield from ((Role.NAME, words, place, 0.0) for words in _SWITCH)
+            yield from ((Role.NAME, words, place, 0.0) for words in SWITCH)
             yield from ((Role.NAME, words.format(side), place, 0.0) for words in ("then {}", "now {}", "to the {}"))
             limbs = ("side", "leg", "foot", "arm", "hand", "knee")
             yield from ((Role.NAME, f"{side} {limb}", place, SHORT_NAME) for limb in limbs)

@@ -52,6 +52,22 @@ def canonical(text: str, file: str) -> str:
     return write_plan(plan_from_text(text, file), over=text)
 
 
+def with_remarks(text: str, remarks: Mapping[tuple[str | int, ...], str]) -> str:
+    """A plan text with a remark behind each value that a path leads to; what is not there gets none.
+
+    >>> print(with_remarks('title = "One set"', {("title",): "as said"}))
+    title = "One set" # as said
+    """
+    document = tomlkit.parse(text)
+    for (*path, last), remark in remarks.items():
+        table: Any = document
+        for step in path:
+            table = table[step]
+        if last in table:
+            table[last].comment(remark)
+    return tomlkit.dumps(document)
+
+
 def item(key: str, value: Any) -> Any:
     """A value as tomlkit writes it under `key`: lists of tables in double brackets, the rest on one line. Raises
     Invalid for what TOML cannot hold.
