@@ -5,11 +5,13 @@ another way than planned, then how it was said.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from everyrung.lookback.counts import announced_reps, count_after_one, reps_counted
 from everyrung.lookback.hits import OFFERS
+from everyrung.lookback.loops import loops, without_loops
+from everyrung.lookback.manner import late_names, phrases_again, points, times_by_kind, wrong_sides
 from everyrung.lookback.outcome import SURE, Change, LedSet, Outcome
 from everyrung.lookback.talk import talk_by_round, words_between
 from everyrung.lookback.transcript import TimedWord
@@ -22,17 +24,25 @@ SILENCE_MS = 45_000  # chosen, because a set of usual length without a word leav
 FASTEST_WPM = 180  # adults follow 150 to 160 (DCMP Captioning Key); above 180 in movement few do (common practice)
 LONGER, SHORTER = 1.5, 0.6  # times the plan's length; chosen
 CLEAR = 0.97  # mean likeness of names; chosen: one word in ten is wrong at about that
+MOST_TALK = 0.8  # of a round's time; chosen: who speaks so much leaves no breath for work
+FEW = 3  # of a kind that are reported one by one; chosen
+OFF_MS, OFF_PART = 60_000, 0.25  # of a kind of block against the plan; chosen
+MOST_PHRASES = 2  # that come again and again; chosen, as more says the same
+QUOTE_MS, QUOTE_WORDS = 6_000, 8
 UNEVEN, ORDER, PROMISE, OTHERWISE, MANNER = range(5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Note:
-    """One thing, in a sentence; `gravity` 0 is the gravest. `at_ms` is None for the whole session."""
+    """One thing, in a sentence; `gravity` 0 is the gravest. `at_ms` is None for the whole session; `words` are those
+    that are said there.
+    """
 
     gravity: int
     at_ms: int | None
     text: str
     is_sure: bool
+    words: str = ""
 
 
 def notes(outcome: Outcome) -> tuple[Note, ...]:
@@ -45,8 +55,19 @@ def notes(outcome: Outcome) -> tuple[Note, ...]:
         *_blocks(outcome),
         *_lengths(outcome),
     ]
-    result += [*_offers(outcome), *_talk(outcome)]
-    return tuple(sorted(result, key=lambda note: (note.gravity, not note.is_sure, note.at_ms or 0)))
+    speech = without_loops(outcome)
+    result += [*_offers(outcome), *_talk(speech), *_late(outcome), *_wrong_sides(outcome), *_times(outcome)]
+    result += [*_wordless(speech), *_again(speech), *_loops(outcome)]
+    result.sort(key=lambda note: (note.gravity, not note.is_sure, note.at_ms or 0))
+    return tuple(replace(note, words=_quote(outcome, note.at_ms)) for note in result)
+
+
+def _quote(outcome: Outcome, at_ms: int | None) -> str:
+    """What is said at a moment, a few words of it; nothing where nobody speaks."""
+    if at_ms is None:
+        return ""
+    here = words_between(outcome.transcript.words, at_ms, at_ms + QUOTE_MS)
+    return " ".join(word.text for word in here[:QUOTE_WORDS])
 
 
 def _changes(outcome: Outcome) -> Iterator[Note]:
@@ -157,6 +178,63 @@ def _talk(outcome: Outcome) -> Iterator[Note]:
         if each.words_a_minute > FASTEST_WPM:
             text = f"{each.name}: {each.words_a_minute:.0f} words a minute; above {FASTEST_WPM} few can follow."
             yield Note(gravity=MANNER, at_ms=each.at_ms, text=text, is_sure=True)
+
+        if each.share >= MOST_TALK:
+            text = f"{each.name}: words for {each.share:.0%} of the time; little is left to do it in quiet."
+            yield Note(gravity=MANNER, at_ms=each.at_ms, text=text, is_sure=True)
+
+
+def _late(outcome: Outcome) -> Iterator[Note]:
+    """Names after the count-in; in one sentence where it is a habit."""
+    remarks = list(late_names(outcome))
+    if len(remarks) > FEW:
+        text = f"{len(remarks)} sets were named after their count-in, the first of them {remarks[0].step.name}."
+        yield Note(gravity=PROMISE, at_ms=remarks[0].at_ms, text=text, is_sure=_is_clear(outcome))
+        return
+    for each in remarks:
+        text = f"{each.step.name}: named {each.late_ms // 1000} s after a count-in, if it was this set's."
+        yield Note(gravity=PROMISE, at_ms=each.at_ms, text=text, is_sure=False)
+
+
+def _wrong_sides(outcome: Outcome) -> Iterator[Note]:
+    """The other side named than the plan's, which is the participants'."""
+    remarks = list(wrong_sides(outcome))
+    if len(remarks) > FEW:
+        text = f"In {len(remarks)} sets the side was not the plan's: yours, perhaps, and not the participants'."
+        yield Note(gravity=UNEVEN, at_ms=remarks[0].at_ms, text=text, is_sure=_is_clear(outcome))
+        return
+    for each in remarks:
+        text = f"{each.step.name}: {each.other!r} was said; left and right are the participants' in the plan."
+        yield Note(gravity=UNEVEN, at_ms=each.at_ms, text=text, is_sure=False)
+
+
+def _times(outcome: Outcome) -> Iterator[Note]:
+    """Warm-up, main part and cool-down against the plan."""
+    for each in times_by_kind(outcome):
+        off_ms = abs(each.led_ms - each.plan_ms)
+        if each.led_ms and off_ms >= OFF_MS and off_ms >= OFF_PART * each.plan_ms:
+            text = f"The {each.kind} took {_seconds(each.led_ms)}; the plan has {_seconds(each.plan_ms)}."
+            yield Note(gravity=OTHERWISE, at_ms=None, text=text, is_sure=True)
+
+
+def _wordless(outcome: Outcome) -> Iterator[Note]:
+    moments = list(points(outcome))
+    if moments:
+        times = "" if len(moments) == 1 else f", {len(moments)} times in all"
+        text = f"{moments[0][1]!r} with no word of what to do{times}; who can't see has nothing."
+        yield Note(gravity=MANNER, at_ms=moments[0][0], text=text, is_sure=_is_clear(outcome))
+
+
+def _again(outcome: Outcome) -> Iterator[Note]:
+    for phrase, times, at_ms in phrases_again(outcome)[:MOST_PHRASES]:
+        yield Note(gravity=MANNER, at_ms=at_ms, text=f"{phrase!r} was said {times} times.", is_sure=True)
+
+
+def _loops(outcome: Outcome) -> Iterator[Note]:
+    words = outcome.transcript.words
+    for each in loops(words, outcome.hits):
+        text = f"{' '.join(each.phrase)!r} {each.times} times on end, perhaps made up by the captions: not counted."
+        yield Note(gravity=MANNER, at_ms=words[each.first].at_ms, text=text, is_sure=False)
 
 
 def _seconds(length_ms: int) -> str:

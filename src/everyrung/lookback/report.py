@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from everyrung.lookback.loops import without_loops
+from everyrung.lookback.manner import times_by_kind
 from everyrung.lookback.notes import MOST_NOTES, Note, notes
 from everyrung.lookback.outcome import Change, LedSet, Outcome
 from everyrung.lookback.talk import talk_by_round
@@ -17,9 +19,12 @@ def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
     yield f"Times are to within {within_s} s: a set begins when it is named. ? means unsure."
     yield ""
     yield "  round                     words a minute  talk  longest silence"
-    for talk in talk_by_round(outcome):
+    for talk in talk_by_round(without_loops(outcome)):
         silence = f"{talk.silence_ms // 1000} s at {_seconds(talk.silence_at_ms)}"
         yield f"  {talk.name:<25} {talk.words_a_minute:14.0f} {talk.share:5.0%}  {silence}"
+    yield ""
+    for each in times_by_kind(outcome):
+        yield f"  {each.kind!s:<25} {_seconds(each.led_ms):>6} of {_seconds(each.plan_ms)}"
     yield ""
     result = notes(outcome)
     yield from (_note_line(note) for note in (result if every else result[:MOST_NOTES]))
@@ -43,7 +48,8 @@ def _row(outcome: Outcome, each: LedSet) -> str:
 
 def _note_line(note: Note) -> str:
     at = f"{_seconds(note.at_ms)}  " if note.at_ms is not None else ""
-    return f"- {at}{note.text}{'' if note.is_sure else ' (unsure)'}"
+    words = f' "{note.words}"' if note.words else ""
+    return f"- {at}{note.text}{'' if note.is_sure else ' (unsure)'}{words}"
 
 
 def report_values(outcome: Outcome) -> dict[str, object]:
@@ -76,10 +82,13 @@ def report_values(outcome: Outcome) -> dict[str, object]:
                 "silence_at_ms": talk.silence_at_ms,
                 "silence_ms": talk.silence_ms,
             }
-            for talk in talk_by_round(outcome)
+            for talk in talk_by_round(without_loops(outcome))
+        ],
+        "times": [
+            {"kind": str(each.kind), "led_ms": each.led_ms, "plan_ms": each.plan_ms} for each in times_by_kind(outcome)
         ],
         "notes": [
-            {"at_ms": note.at_ms, "text": note.text, "sure": note.is_sure, "gravity": note.gravity}
+            {"at_ms": note.at_ms, "text": note.text, "words": note.words, "sure": note.is_sure, "gravity": note.gravity}
             for note in notes(outcome)
         ],
         "problems": [str(problem) for problem in outcome.transcript.problems],
