@@ -24,15 +24,19 @@ def screens(shared_page: Any) -> dict[str, str]:
     shared_page.get_by_label("Stature", exact=False).first.fill("165 cm")
     shared_page.get_by_role("button", name="Put on the list").click()
     shared_page.wait_for_selector("text=Edda is on your list")
+    shared_page.goto(f"{base}/rooms")
+    shared_page.get_by_label("From").select_option("boat-bay")
+    shared_page.get_by_role("button", name="Begin").click()
+    shared_page.wait_for_selector(".handle")
     within = {
         "write": f"{session}?open=Main%2FTwo%2Fsquat", "rehearse": f"{session}/rehearse",
         "answers": f"{session}/answers", "publish": f"{session}/publish", "text": f"{session}/text",
-        "versions": f"{session}/versions",
+        "versions": f"{session}/versions", "room": f"{session}/room",
         "compare": f"{session}/versions/compare?from=1&to=1",
     }  # fmt: skip
     others = {
         "sessions": "/", "propose": "/propose", "weeks": "/weeks", "away": "/?shown=away", "moves": "/moves",
-        "people": "/people", "person": "/people/1",
+        "people": "/people", "person": "/people/1", "rooms": "/rooms", "measured": "/rooms/1",
         "move": "/moves/squat?rung=base&lever=%7B%22range%22%3A%201.25%7D", "none": "/nowhere",
         "help": "/help", "help page": "/help/rules", "help with pictures": "/help/studio",
     }  # fmt: skip

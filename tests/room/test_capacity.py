@@ -102,6 +102,6 @@ def test_crowds_are_refused(people: int) -> None:
 
 def test_the_drawing_has_a_number_for_everybody_and_names(use: RoomUse) -> None:
     svg = room_svg(use)
-    assert svg.count('class="number"') == len(use.layout.places)
+    assert svg.count('font-size="26"') == len(use.layout.places)
     for words in ("Big door: way out", "Oar rack", "leader", "camera", "seat"):
         assert words in svg

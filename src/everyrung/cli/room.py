@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,11 +11,7 @@ from everyrung.terms.units import clock_text
 
 if TYPE_CHECKING:
     from everyrung.room.capacity import RoomUse, RoundSpace
-    from everyrung.room.one_change import Change
-    from everyrung.room.waves import Group, RoundWaves
-    from everyrung.terms.session import Cell
-
-MOST_CHANGES = 3  # named for a round; chosen, because more are not weighed up
+    from everyrung.room.wave_words import WaveWords
 
 EPILOG = (
     "FILE is a room (TOML), see docs/room.md. Computed on the largest of the reference bodies. Exit 1: findings of\n"
@@ -37,31 +33,22 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.cli import CLEAN, FINDINGS
     from everyrung.interface import place
     from everyrung.room.draw import room_svg
-    from everyrung.room.findings import room_findings
+    from everyrung.room.room_plan import plan_of
     from everyrung.store.files import replace_text
     from everyrung.terms.enums import Severity
+    from everyrung.timing.timeline import build_timeline
 
     use = place(args.plan, args.room, people=args.people)
-    findings = room_findings(use)
+    whole = plan_of(use, build_timeline(use.session))
     print("\n".join(room_lines(use)))
     if args.rungs:
         print("\n".join(rung_lines(use)))
-    print("\n".join(wave_lines(*_waves(use))))
-    print("\n".join(finding_lines(findings, every=True)), end="\n" if findings else "")
+    print("\n".join(wave_lines(whole.wave_words)))
+    print("\n".join(finding_lines(whole.findings, every=True)), end="\n" if whole.findings else "")
     if args.svg:
         replace_text(args.svg, room_svg(use))
         print(f"{args.svg}: written", file=sys.stderr)
-    return FINDINGS if any(one.severity is Severity.ERROR for one in findings) else CLEAN
-
-
-def _waves(use: "RoomUse") -> "tuple[Sequence[RoundWaves], Mapping[str, Sequence[Change]]]":
-    from everyrung.room.one_change import changes
-    from everyrung.room.waves import session_waves
-    from everyrung.timing.timeline import build_timeline
-
-    timeline = build_timeline(use.session)
-    rounds = session_waves(use.session, timeline, use.in_room, use.wall_people)
-    return rounds, {one.name: changes(use.session, timeline, one, use.wall_people) for one in rounds if one.in_waves}
+    return FINDINGS if any(one.severity is Severity.ERROR for one in whole.findings) else CLEAN
 
 
 def room_lines(use: "RoomUse") -> list[str]:
@@ -106,56 +93,21 @@ def rung_lines(use: "RoomUse") -> list[str]:
     return ["", *rows, ""]
 
 
-def wave_lines(rounds: "Sequence[RoundWaves]", changes: "Mapping[str, Sequence[Change]]") -> list[str]:
+def wave_lines(rounds: "Iterable[WaveWords]") -> list[str]:
     """Each round that needs waves: what every wave does when, who is in it, and what single change would save."""
-    lines = []
-    for one in rounds:
-        if one.in_waves:
-            longer = one.total_ms - one.together_ms
-            lines += [
-                "",
-                f"{one.name} in waves: {clock_text(one.total_ms)}, {clock_text(longer)} longer than all at once;",
-            ]
-            lines += [f"  each person waits {clock_text(one.idle_ms)}"]
-            lines += [line for group in one.groups for line in _group_lines(group, one.people)]
-            lines += [f"  not even in four waves: {cell.move.name}" for cell in one.too_few]
-            lines += [f"  or {each.words}: {_saving(each)}" for each in changes[one.name][:MOST_CHANGES]]
-    return lines
+    return [line for one in rounds for line in _round_in_waves(one)]
 
 
-def _group_lines(group: "Group", people: int) -> list[str]:
-    from everyrung.room.waves import LETTERS
-
-    who = "all" if group.waves == 1 else ", ".join(_wave_words(people, group.waves))
-    lines = [f"  {who}"] if group.waves > 1 else []
-    for turn in group.turns:
-        does = [
-            f"{'all' if group.waves == 1 else LETTERS[at]}: {_cell_words(cell)}" for at, cell in enumerate(turn.cells)
-        ]
-        lines.append(f"  {clock_text(turn.at_ms):>10}  {'   '.join(does)}")
-    return lines
-
-
-def _wave_words(people: int, waves: int) -> list[str]:
-    from everyrung.room.waves import LETTERS, wave_sizes
-
-    words, first = [], 1
-    for at, size in enumerate(wave_sizes(people, waves)):
-        words.append(f"{LETTERS[at]}: places {first} to {first + size - 1}")
-        first += size
-    return words
-
-
-def _cell_words(cell: "Cell | None") -> str:
-    if cell is None:
-        return "rest"
-    from everyrung.timing.transitions import held_kit
-
-    kit = ", ".join(each.label for each in held_kit(cell, cell.bouts[0]))
-    return f"{cell.move.name} ({kit})" if kit else cell.move.name
-
-
-def _saving(each: "Change") -> str:
-    waves = max((group.waves for group in each.after.groups), default=1)
-    how = "all at once" if waves == 1 else f"{waves} waves"
-    return f"{how}, {clock_text(each.after.idle_ms)} of waiting"
+def _round_in_waves(one: "WaveWords") -> list[str]:
+    lines = [
+        "",
+        f"{one.name} in waves: {clock_text(one.total_ms)}, {clock_text(one.longer_ms)} longer than all at once;",
+        f"  each person waits {clock_text(one.idle_ms)}",
+    ]
+    for group in one.groups:
+        lines += [f"  {', '.join(group.who)}"] if group.who else []
+        for turn in group.turns:
+            does = "   ".join(f"{letter}: {words}" for letter, words in turn.does)
+            lines.append(f"  {clock_text(turn.at_ms):>10}  {does}")
+    lines += [f"  not even in four waves: {move}" for move in one.too_few]
+    return [*lines, *(f"  or {each}" for each in one.savings)]

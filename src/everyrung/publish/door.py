@@ -23,7 +23,7 @@ from everyrung.room.paths import Source, Step, choices, path
 from everyrung.store.files import replace_bytes
 from everyrung.terms.enums import Caution
 from everyrung.terms.move import Rung
-from everyrung.terms.room import Emergency
+from everyrung.terms.room import HELP, Emergency
 from everyrung.terms.session import Session
 
 # What people say at a door, in the order of the card; the questions for each are those of tables/limit_words.csv.
@@ -57,17 +57,6 @@ PREGNANT = (
 )
 MEDICINE = "Medicine that keeps the pulse low: go by how hard it feels, not by the pulse. No names, no doses."
 KEEPS = "What you tick stays on this page until it is closed: nothing is kept, nothing is sent."
-LABELS = {
-    "number": "Call",
-    "address": "We are at",
-    "phone": "Telephone",
-    "defibrillator": "Defibrillator",
-    "first_aid": "First aid",
-    "door": "Way out",
-    "calls": "Who calls",
-    "fetches": "Who fetches the defibrillator",
-    "meets": "Who meets the ambulance",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,17 +184,26 @@ def _version_words(rung: Rung, source: Source | None, library: Library) -> str:
 
 
 def _emergency_rows(emergency: Emergency) -> tuple[tuple[str, str], ...]:
-    return tuple((LABELS[each.name], getattr(emergency, each.name)) for each in fields(Emergency))
+    return tuple((HELP[each.name], getattr(emergency, each.name)) for each in fields(Emergency))
+
+
+def door_html(content: Door) -> str:
+    """The page of ticks; it needs nothing besides itself."""
+    values = asdict(content)
+    script = (files("everyrung.publish") / "templates" / "door.js").read_text(encoding="utf-8")
+    digest = b64encode(sha256(script.encode()).digest()).decode()
+    ways = Markup(json.dumps(values["ways"]).replace("<", "\\u003c"))  # data, and no tag can begin in it
+    return page("door.html", door=values, ways_json=ways, script=Markup(script), script_digest=f"sha256-{digest}")
+
+
+def door_pdf(content: Door) -> bytes:
+    """The card for the coach, one page."""
+    return pdf("door.typ", "door", asdict(content))
 
 
 def write_door(content: Door, folder: Path) -> tuple[Path, Path]:
     """door.html and door.pdf in a folder. Raises OSError where it can't be written."""
-    values = asdict(content)
     html, paper = folder / "door.html", folder / "door.pdf"
-    script = (files("everyrung.publish") / "templates" / "door.js").read_text(encoding="utf-8")
-    digest = b64encode(sha256(script.encode()).digest()).decode()
-    ways = Markup(json.dumps(values["ways"]).replace("<", "\\u003c"))  # data, and no tag can begin in it
-    text = page("door.html", door=values, ways_json=ways, script=Markup(script), script_digest=f"sha256-{digest}")
-    replace_bytes(html, text.encode())
-    replace_bytes(paper, pdf("door.typ", "door", values))
+    replace_bytes(html, door_html(content).encode())
+    replace_bytes(paper, door_pdf(content))
     return html, paper

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from everyrung.body.mechanics import Failure
+from everyrung.body.mechanics import Failure, Progress
 from everyrung.moves.library import Library
 from everyrung.room.envelope import Envelope, envelopes, largest_body
 from everyrung.room.places import (
@@ -118,15 +118,17 @@ def room_use(
     people: int | None = None,
     body: BodySize | None = None,
     cache: Cache | None = None,
+    progress: Progress | None = None,
 ) -> RoomUse:
     """The session in the room for `people` (None: those the plan expects there), by default on the largest reference
-    body. Raises Invalid for more than one person can lead, and for a session without rounds.
+    body; `progress` hears how many rungs are swept, of how many. Raises Invalid for more people than one can lead, and
+    for a session without rounds.
     """
     in_room = session.who.in_room if people is None else people
     if not 1 <= in_room <= MAX_PEOPLE:
         raise Invalid("people", f"1 to {MAX_PEOPLE:,} people in one room", in_room)
     size = body or largest_body()
-    by_address = envelopes(_rungs(session), library, size, cache)
+    by_address = envelopes(_rungs(session), library, size, cache, progress)
     boxes = {address: one for address, one in by_address.items() if isinstance(one, Envelope)}
     floor = floor_of(room)
     layouts = _Layouts(floor=floor, by_size={}, counts={})

@@ -5,7 +5,7 @@ A box on the floor stands for what is swept, as wide and as deep as the figure e
 
 from collections.abc import Iterable, Iterator
 
-from everyrung.body.mechanics import Failure, Job
+from everyrung.body.mechanics import Failure, Job, Progress
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_motion import rung_motion
 from everyrung.moves.library import Library
@@ -54,13 +54,21 @@ def largest_body() -> BodySize:
 
 
 def envelopes(
-    rungs: Iterable[tuple[Rung, Load | None]], library: Library, body: BodySize, cache: Cache | None = None
+    rungs: Iterable[tuple[Rung, Load | None]],
+    library: Library,
+    body: BodySize,
+    cache: Cache | None = None,
+    progress: Progress | None = None,
 ) -> dict[str, Envelope | Failure]:
     """The envelope of each rung with its load, by address; a Failure for one that this body can't be posed in."""
-    answers: dict[str, Envelope | Failure] = {}
+    first: dict[str, tuple[Rung, Load | None]] = {}
     for rung, load in rungs:
-        if rung.address not in answers:
-            answers[rung.address] = _envelope_or_why(rung, load, library, body, cache)
+        first.setdefault(rung.address, (rung, load))
+    answers: dict[str, Envelope | Failure] = {}
+    for address, (rung, load) in first.items():
+        answers[address] = _envelope_or_why(rung, load, library, body, cache)
+        if progress:
+            progress(len(answers), len(first))
     return answers
 
 

@@ -223,3 +223,22 @@ class PictureTable(Base):
     name: Mapped[str] = mapped_column(String(20), primary_key=True)
     asked: Mapped[bytes] = mapped_column(LargeBinary)
     at_ms: Mapped[int] = mapped_column(BigInteger)
+
+
+class RoomTable(Base):
+    """A room that sessions are held in: the text of its room file."""
+
+    __tablename__ = "room"
+    id: Mapped[int] = mapped_column(Integer, primary_key=True)
+    name: Mapped[str] = mapped_column(String(200))
+    text: Mapped[str] = mapped_column(Text)
+    __table_args__ = (UniqueConstraint("name"),)
+
+
+class VenueTable(Base):
+    """The room that a session is held in, and for how many people (0: as its plan says)."""
+
+    __tablename__ = "venue"
+    session_id: Mapped[str] = mapped_column(ForeignKey("session.id", ondelete="CASCADE"), primary_key=True)
+    room_id: Mapped[int] = mapped_column(ForeignKey("room.id", ondelete="CASCADE"))
+    people: Mapped[int] = mapped_column(Integer)

@@ -81,6 +81,19 @@ class Emergency:
     meets: str = ""
 
 
+HELP = {
+    "number": "Call",
+    "address": "We are at",
+    "phone": "Telephone",
+    "defibrillator": "Defibrillator",
+    "first_aid": "First aid",
+    "door": "Way out",
+    "calls": "Who calls",
+    "fetches": "Who fetches the defibrillator",
+    "meets": "Who meets the ambulance",
+}  # what each line of an Emergency says, on paper and on screens
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Room(Brief):
     """All lengths in m. `leader` stands where everybody looks; `usable_walls` can be leaned on; `steps` are edges to

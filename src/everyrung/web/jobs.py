@@ -31,6 +31,7 @@ from everyrung.web.field_words import refusals
 from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
 from everyrung.web.remedies import MendRequest, find_remedies
+from everyrung.web.room_view import RoomView, room_view
 
 if TYPE_CHECKING:
     from everyrung.proposals.search import SearchStep
@@ -59,7 +60,8 @@ class Job:
     it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings. `brief`: there is no plan yet, sessions are proposed.
-    `change`: ways to change the plan are tried. `block`: a block of weeks is planned.
+    `change`: ways to change the plan are tried. `block`: a block of weeks is planned. `room`: the text of the room that it is held in, for `in_room` people
+    (0: as the plan says).
     """
 
     text: str
@@ -77,6 +79,8 @@ class Job:
     brief: SessionBrief | None = None
     change: ChangeRequest | None = None
     block: BlockRequest | None = None
+    room: str = ""
+    in_room: int = 0
 
     @property
     def key(self) -> str:
@@ -95,6 +99,8 @@ class Job:
             self.brief,
             self.change,
             self.block,
+            self.room,
+            self.in_room,
         )
 
 
@@ -106,7 +112,7 @@ class JobResult:
     with, in the same order.
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     `proposals` are for a brief; where there are none, `nearest` is what to change in it.
-    `offers` are changes that hold. `block` is a block of weeks that may be kept.
+    `offers` are changes that hold. `block` is a block of weeks that may be kept. `room` is the session in its room.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -121,6 +127,7 @@ class JobResult:
     nearest: NearestBrief | None = None
     offers: PressOffers | None = None
     block: BlockProposal | None = None
+    room: RoomView | None = None
     problem: str = ""
     finished: bool = False
 
@@ -196,7 +203,22 @@ def _work(job: Job) -> Callable[[_JobRun], JobResult]:
         return _cards
     if job.stage_folder:
         return _stage
-    return _publish if job.publish_folder else _forecast
+    if job.publish_folder:
+        return _publish
+    return _room if job.room else _forecast
+
+
+def _room(doing: _JobRun) -> JobResult:
+    from everyrung.room.read import room_from_text
+    from everyrung.room.room_plan import room_plan
+
+    run, job = doing.run(), doing.job
+    room, people = room_from_text(job.room, "room.toml"), job.in_room or None
+    sweeps = doing.steps("rungs on the largest body")
+    whole = room_plan(
+        run.session, run.timeline, room, doing.moves, people=people, cache=default_cache(), progress=sweeps
+    )
+    return JobResult(findings=whole.findings, room=room_view(whole), finished=True)
 
 
 def _forecast(doing: _JobRun) -> JobResult:

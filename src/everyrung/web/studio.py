@@ -27,6 +27,7 @@ from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import PeopleStore
 from everyrung.store.pictures import Pictures
+from everyrung.store.rooms import Rooms
 from everyrung.store.session_log import SessionLogs
 from everyrung.store.sessions import Sessions
 from everyrung.terms.move import Form, Rung
@@ -111,6 +112,10 @@ class Studio:
     @property
     def own_cues(self) -> OwnCues:
         return OwnCues(self.engine)
+
+    @property
+    def rooms(self) -> Rooms:
+        return Rooms(self.engine)
 
     @property
     def library(self) -> Library:
