@@ -60,8 +60,8 @@ class Job:
     it, and one to publish that was stopped is resumed. `own_cues`, `own_moves`: the coach's, the moves by their
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings. `brief`: there is no plan yet, sessions are proposed.
-    `change`: ways to change the plan are tried. `block`: a block of weeks is planned. `room`: the text of the room that it is held in, for `in_room` people
-    (0: as the plan says).
+    `change`: ways to change the plan are tried. `block`: a block of weeks is planned.
+    `room`: the text of the room that it is held in, for `in_room` people (0: as the plan says).
     """
 
     text: str
