@@ -323,6 +323,7 @@ class DemandTable:
         self._path, self._engine = path, engine
         self._read: dict[str, TableEntry | None] = {}
         self._names: frozenset[str] | None = None
+        self._file: zipfile.ZipFile | None = None  # kept open once read from, for its directory takes long to read
 
     @property
     def names(self) -> frozenset[str]:
@@ -345,10 +346,10 @@ class DemandTable:
         new = sorted(names - self._read.keys())
         if new:
             try:
-                with zipfile.ZipFile(self._path) as file:
-                    for key in new:
-                        form = msgspec.msgpack.decode(file.read(key), type=FormDemands)
-                        self._read[key] = TableEntry(form=form, table=form.table())
+                self._file = self._file or zipfile.ZipFile(self._path)
+                for key in new:
+                    form = msgspec.msgpack.decode(self._file.read(key), type=FormDemands)
+                    self._read[key] = TableEntry(form=form, table=form.table())
             except (OSError, KeyError, zipfile.BadZipFile, zlib.error, ValueError, msgspec.MsgspecError):
                 self._names = frozenset()  # spoilt: all is computed
                 return {}

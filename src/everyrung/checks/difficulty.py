@@ -96,7 +96,8 @@ def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
     under load.
     """
     one, other = before.demand, after.demand
-    result = [_joint(one, other), _muscle(one, other), _whole(one, other)]
+    greatest = _greatest(one), _greatest(other)
+    result = [_joint(*greatest), _muscle(one, other), _whole(one, other)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
     result.append(
         Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error)
@@ -114,13 +115,14 @@ def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
         result.append(
             Measure(name="work lifted", unit="J", before=work[0], after=work[1], error=max(1.0, WORK_ERROR * work[0]))
         )
-    result.append(_under_load(before, after))
+    result.append(
+        _under_load(greatest[0].mean_fraction * before.lasting_s, greatest[1].mean_fraction * after.lasting_s)
+    )
     return tuple(result)
 
 
-def _joint(one: RungDemand, other: RungDemand) -> Measure:
+def _joint(first: MotionDemand, second: MotionDemand) -> Measure:
     """The joint that the second rung asks most of, against the joint that the first one does."""
-    first, second = _greatest(one), _greatest(other)
     names = second.motion if first.motion == second.motion else f"{first.motion}, then {second.motion}"
     return Measure(
         name=f"hardest joint ({words(names)})",
@@ -151,9 +153,8 @@ def _whole(one: RungDemand, other: RungDemand) -> Measure:
     return Measure(name="all joints together", unit="times one joint", before=first, after=second, error=error)
 
 
-def _under_load(before: SetDemand, after: SetDemand) -> Measure:
+def _under_load(first: float, second: float) -> Measure:
     """Time under load: the mean part of its strength that the hardest joint needs, times the seconds of the set."""
-    first, second = (_greatest(each.demand).mean_fraction * each.lasting_s for each in (before, after))
     return Measure(
         name="time under load",
         unit="s at full strength",

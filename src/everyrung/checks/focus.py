@@ -28,8 +28,9 @@ def efforts(demands: Iterable[RungDemand]) -> dict[str, float]:
     """How hard each word's part works in the mean of these bodies, hardest first: a part of all it can."""
     by_word: dict[str, list[float]] = {word: [] for word in focus_words()}
     for one in demands:
+        peaks = _peaks(one)
         for word, names in focus_words().items():
-            by_word[word].append(max(_effort(one, by, name) for by, name in names))
+            by_word[word].append(max(peaks.get(each, 0.0) for each in names))
     means = {word: sum(values) / len(values) for word, values in by_word.items() if values}
     return dict(sorted(means.items(), key=lambda each: -each[1]))
 
@@ -41,8 +42,12 @@ def computed_focus(demands: Iterable[RungDemand]) -> tuple[str, ...]:
     return tuple(word for word, effort in by_word.items() if most and effort >= IN_FOCUS * most)
 
 
-def _effort(one: RungDemand, by: str, name: str) -> float:
-    """The harder of both sides."""
-    if by == "group":
-        return max((each.peak for each in one.groups if each.group.startswith(name)), default=0.0)
-    return max((min(each.fraction, 1.0) for each in one.motions if each.motion.startswith(name)), default=0.0)
+def _peaks(one: RungDemand) -> dict[tuple[str, str], float]:
+    """How hard each group and each motion works, the harder of both sides, by 'group' or 'motion' and its name."""
+    peaks: dict[tuple[str, str], float] = {}
+    parts = [("group", each.group, each.peak) for each in one.groups]
+    parts += [("motion", each.motion, min(each.fraction, 1.0)) for each in one.motions]
+    for by, name, part in parts:
+        key = by, name.removesuffix("_left").removesuffix("_right")
+        peaks[key] = max(peaks.get(key, 0.0), part)
+    return peaks

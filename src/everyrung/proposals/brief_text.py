@@ -204,13 +204,21 @@ def _limits(text: _Text) -> None:
 def _moves(text: _Text, library: Library) -> None:
     """Moves by their key, and by what else the trade calls them; the longest name first."""
     names = [(words, key) for key in library.keys for words in (key_words(key), *_other_names(library, key))]
+    said = _joined(text.rest)
     for words, key in sorted(names, key=lambda each: -len(each[0])):
+        if _joined(words) not in said:
+            continue  # as nearly all are: no pattern need be made of them
         pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
         name = key_words(key)
         if not _ready(pattern).search(text.rest):
             continue
         text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
         text.take_more(pattern, f"with {name}", "include", (key,))
+
+
+def _joined(words: str) -> str:
+    """Words as one, however they are spaced and hyphenated."""
+    return words.casefold().replace(" ", "").replace("-", "")
 
 
 def _other_names(library: Library, key: str) -> tuple[str, ...]:

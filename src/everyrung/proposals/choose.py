@@ -17,7 +17,7 @@ FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps
 NEW_PATTERN, FOCUS_PATTERN = 1.5, 4.0  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 5
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
 EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
-REL_GAP = 1e-6
+REL_GAP = 0.01  # chosen, because a column's worth is known no better, and the last hundredth takes most of the time
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
 

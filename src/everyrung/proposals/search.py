@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 
 from everyrung.body.mechanics import Job, is_in_table
 from everyrung.body.reference_grid import reference_grid
@@ -74,7 +73,9 @@ OnStep = Callable[[SearchStep], None]
 
 @dataclass(kw_only=True)
 class _Search:
-    """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves."""
+    """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
+    `shipped` says of versions that were looked for whether their demands are in the table that is shipped.
+    """
 
     beside: VersionsBeside
     cache: Cache | None
@@ -85,6 +86,7 @@ class _Search:
     step: SearchStep = SearchStep()
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
+    shipped: dict[tuple[Form, Load | None], bool] = field(default_factory=dict)
 
     @property
     def brief(self) -> SessionBrief:
@@ -94,17 +96,17 @@ class _Search:
     def library(self) -> Library:
         return self.beside.library
 
-    @cached_property
-    def in_table(self) -> frozenset[int]:
-        """The places of the columns whose demands on every body are in the table that is shipped."""
-        is_there: dict[tuple[Form, Load | None], bool] = {}
-        pairs = [[(each.variant.form, each.load) for each in column.versions] for column in self.columns]
-        for form, load in {one for each in pairs for one in each}:
+    def is_shipped(self, at: int) -> bool:
+        """Whether the column's demands on every body are in the table that is shipped."""
+        return all(self._is_shipped(each.variant.form, each.load) for each in self.columns[at].versions)
+
+    def _is_shipped(self, form: Form, load: Load | None) -> bool:
+        if (form, load) not in self.shipped:
+            self.shipped[form, load] = False
             with suppress(Invalid):  # a move of hers without a pose
-                layer = self.library.pose(form)
-                job = Job(form=form, layer=layer, size=reference_grid()[0], load=load)
-                is_there[form, load] = is_in_table(job, reference_grid())
-        return frozenset(at for at, each in enumerate(pairs) if all(is_there.get(one) for one in each))
+                job = Job(form=form, layer=self.library.pose(form), size=reference_grid()[0], load=load)
+                self.shipped[form, load] = is_in_table(job, reference_grid())
+        return self.shipped[form, load]
 
     def left(self, *, in_table: bool = False) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
@@ -112,9 +114,9 @@ class _Search:
         alike: Counter[tuple[str, int]] = Counter()
         for at, column in enumerate(self.columns):
             kind = (column.move.key, quickest_ms(column, self.brief.style) // LENGTH_MS)
-            if in_table and at not in self.in_table:
+            if at in self.bad or alike[kind] >= COLUMNS_ALIKE:
                 continue
-            if at not in self.bad and alike[kind] < COLUMNS_ALIKE:
+            if not in_table or self.is_shipped(at):
                 alike[kind] += 1
                 places.append(at)
         return places
@@ -177,8 +179,9 @@ def _lacking(search: _Search) -> int:
     """How many patterns of the focus there is no time for in this many rounds, before anything is tried."""
     if not search.brief.focus:
         return 0
-    choice = choose(search.brief, search.columns, Cuts(main_ms=search.main_ms), search.seed)
-    there = {search.columns[at].move.pattern for at in choice.places} if choice else set()
+    left = [search.columns[at] for at in search.left()]
+    choice = choose(search.brief, left, Cuts(main_ms=search.main_ms), search.seed)
+    there = {left[at].move.pattern for at in choice.places} if choice else set()
     return len(set(search.brief.focus) - there)
 
 
@@ -203,7 +206,8 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
         search.go_on(SearchStep(count=count + 1, bound=choice.worth))
         if not set(places) <= search.good:
             _try_columns(search, places, left)
-            continue
+            if not set(places) <= search.good:
+                continue
         session = _trial(search, [search.columns[at] for at in places], cuts, choice)
         if isinstance(session, Proposal):
             return session
