@@ -204,9 +204,9 @@ def _limits(text: _Text) -> None:
 def _moves(text: _Text, library: Library) -> None:
     """Moves by their key, and by what else the trade calls them; the longest name first."""
     names = [(words, key) for key in library.keys for words in (key_words(key), *_other_names(library, key))]
-    said = _joined(text.rest)
+    whole = _as_one(text.rest)
     for words, key in sorted(names, key=lambda each: -len(each[0])):
-        if _joined(words) not in said:
+        if _as_one(words) not in whole:
             continue  # as nearly all are: no pattern need be made of them
         pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
         name = key_words(key)
@@ -216,7 +216,7 @@ def _moves(text: _Text, library: Library) -> None:
         text.take_more(pattern, f"with {name}", "include", (key,))
 
 
-def _joined(words: str) -> str:
+def _as_one(words: str) -> str:
     """Words as one, however they are spaced and hyphenated."""
     return words.casefold().replace(" ", "").replace("-", "")
 

@@ -74,7 +74,7 @@ OnStep = Callable[[SearchStep], None]
 @dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
-    `shipped` says of versions that were looked for whether their demands are in the table that is shipped.
+    `in_table` says of versions that were looked for whether their demands are in the table that is shipped.
     """
 
     beside: VersionsBeside
@@ -86,7 +86,7 @@ class _Search:
     step: SearchStep = SearchStep()
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
-    shipped: dict[tuple[Form, Load | None], bool] = field(default_factory=dict)
+    in_table: dict[tuple[Form, Load | None], bool] = field(default_factory=dict)
 
     @property
     def brief(self) -> SessionBrief:
@@ -101,12 +101,12 @@ class _Search:
         return all(self._is_shipped(each.variant.form, each.load) for each in self.columns[at].versions)
 
     def _is_shipped(self, form: Form, load: Load | None) -> bool:
-        if (form, load) not in self.shipped:
-            self.shipped[form, load] = False
+        if (form, load) not in self.in_table:
+            self.in_table[form, load] = False
             with suppress(Invalid):  # a move of hers without a pose
                 job = Job(form=form, layer=self.library.pose(form), size=reference_grid()[0], load=load)
-                self.shipped[form, load] = is_in_table(job, reference_grid())
-        return self.shipped[form, load]
+                self.in_table[form, load] = is_in_table(job, reference_grid())
+        return self.in_table[form, load]
 
     def left(self, *, in_table: bool = False) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
