@@ -45,6 +45,16 @@ def test_an_easier_week_each_four_to_six(weeks: int) -> None:
     assert not easier or weeks - easier[-1] <= 5
 
 
+@pytest.mark.parametrize("weeks", range(5, 13))
+def test_with_one_evening_a_week_the_test_does_not_take_the_easier_week_s_place(weeks: int) -> None:
+    one = brief(weeks)
+    evenings = evenings_of(brief(weeks, weekly=one.weekly[:1]))
+    easier = [each.week for each in evenings if each.kind is EveningKind.EASIER]
+    assert easier
+    assert all(4 <= after - before <= 6 for before, after in pairwise((0, *easier)))
+    assert evenings[-1].kind is EveningKind.TEST
+
+
 def test_the_easier_week_is_the_one_with_an_evening_closed() -> None:
     for day, week in ((date(2027, 2, 18), 6), (date(2027, 2, 1), 4)):
         evenings = evenings_of(brief(days_off=(day,)))

@@ -24,7 +24,7 @@ def knapsack() -> Programme:
 def test_the_best_choice_is_that_of_trying_all() -> None:
     every = (np.array(each) for each in product((0, 1), repeat=COUNT))
     best = max(float(each @ WORTH) for each in every if each @ WEIGHT <= ROOM)
-    solution = knapsack().solve(10_000, 0.0)
+    solution = knapsack().solve(100_000, 0.0)
     assert solution is not None
     assert solution.worth == pytest.approx(best)
     assert solution.bound == pytest.approx(best)
@@ -36,8 +36,9 @@ def test_the_end_is_set_by_the_gap_and_the_nodes_and_never_by_the_clock(monkeypa
 
     asked: list[dict[str, float]] = []
     monkeypatch.setattr(programme, "milp", lambda **all: asked.append(all["options"]) or _nothing())
-    assert knapsack().solve(5, 0.03) is None
-    assert asked == [{"mip_rel_gap": 0.03, "node_limit": 5}]
+    for work, nodes in ((COUNT * 50, 50), (1, programme.FEWEST_NODES)):
+        assert knapsack().solve(work, 0.03) is None
+        assert asked.pop() == {"mip_rel_gap": 0.03, "node_limit": nodes}
 
 
 def _nothing() -> object:

@@ -47,8 +47,8 @@ def _every(brief: BlockBrief) -> Iterator[Evening]:
 
 def easier_weeks(brief: BlockBrief, there: Sequence[Evening], before: Mapping[int, EveningKind]) -> tuple[int, ...]:
     """The weeks that are easier: each 4 to 6 after the last, at most 5 after the last of them. Of all such choices
-    those with most evenings closed in them, then with the fewest easier weeks, then the most even. Weeks `before` stay
-    what they were, where that leaves a choice.
+    those in which the test takes no easier week's place, then those with most evenings closed in them, with the fewest
+    easier weeks, the most even. Weeks `before` stay what they were, where that leaves a choice.
     """
     open_evenings = {week: sum(each.week == week for each in there) for week in range(1, brief.weeks + 1)}
     choices = [
@@ -61,7 +61,8 @@ def easier_weeks(brief: BlockBrief, there: Sequence[Evening], before: Mapping[in
     def cost(weeks: tuple[int, ...]) -> tuple[float, ...]:
         empty = sum(len(brief.weekly) - open_evenings[week] for week in weeks)
         gaps = _gaps(weeks)
-        return -empty, len(weeks), max(gaps) - min(gaps), -weeks[0]
+        lost = sum([each for each in there if each.week == week] == [there[-1]] for week in weeks)
+        return lost, -empty, len(weeks), max(gaps) - min(gaps), -weeks[0]
 
     was = {week: kind is EveningKind.EASIER for week, kind in before.items() if kind is not EveningKind.BY_HAND}
     as_they_were = [weeks for weeks in choices if all((week in weeks) == easy for week, easy in was.items())]

@@ -9,6 +9,8 @@ from scipy.optimize import Bounds, milp
 from everyrung.proposals.choose import Rows
 from everyrung.terms.errors import Invalid
 
+FEWEST_NODES = 20  # chosen: in fewer a large programme has hardly begun
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
@@ -58,16 +60,17 @@ class Programme:
         if factors:
             self.rows.add(factors, least, most)
 
-    def solve(self, most_nodes: int, gap: float) -> Solution | None:
-        """The first choice that is within `gap`, a part, of its bound, or the best of `most_nodes` nodes of the search;
-        None where there is none. No clock ends it, so that it ends alike on every machine, however busy.
+    def solve(self, most_work: int, gap: float) -> Solution | None:
+        """The first choice that is within `gap`, a part, of its bound, or the best that is found by so much work, in
+        nodes of the search times variables, as a node takes the longer the more there are; None where there is none.
+        No clock ends it, so that it ends alike on every machine, however busy.
         """
         result = milp(
             c=-np.array(self.worth),
             constraints=self.rows.constraint(len(self.worth)),
             integrality=np.array(self.whole),
             bounds=Bounds(0, np.array(self.most)),
-            options={"mip_rel_gap": gap, "node_limit": most_nodes},
+            options={"mip_rel_gap": gap, "node_limit": max(FEWEST_NODES, most_work // len(self.worth))},
         )
         if result.x is None:
             return None
