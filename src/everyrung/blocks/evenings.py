@@ -61,8 +61,8 @@ def easier_weeks(brief: BlockBrief, there: Sequence[Evening], before: Mapping[in
     def cost(weeks: tuple[int, ...]) -> tuple[float, ...]:
         empty = sum(len(brief.weekly) - open_evenings[week] for week in weeks)
         gaps = _gaps(weeks)
-        lost = sum([each for each in there if each.week == week] == [there[-1]] for week in weeks)
-        return lost, -empty, len(weeks), max(gaps) - min(gaps), -weeks[0]
+        by_test = sum([each for each in there if each.week == week] == [there[-1]] for week in weeks)
+        return by_test, -empty, len(weeks), max(gaps) - min(gaps), -weeks[0]
 
     was = {week: kind is EveningKind.EASIER for week, kind in before.items() if kind is not EveningKind.BY_HAND}
     as_they_were = [weeks for weeks in choices if all((week in weeks) == easy for week, easy in was.items())]
