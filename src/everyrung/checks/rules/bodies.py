@@ -295,11 +295,11 @@ def _off(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
 
 
 def _idle_columns(session: Session, mechanics: Mechanics) -> Iterator[tuple[tuple[Cell, ...], tuple[str, ...]]]:
-    """The columns with the words that hardly work in any of their rounds: a first round may be a small one."""
-    columns: dict[tuple[str, str], list[Cell]] = {}
+    """Each move of a column with the words that hardly work in any of its rounds: a first round may be a small one."""
+    columns: dict[tuple[str, str, str], list[Cell]] = {}
     for cell in strength_cells(session):
         if any(True for _ in mechanics.of(cell.ref)):
-            columns.setdefault((cell.ref.block, cell.ref.cell), []).append(cell)
+            columns.setdefault((cell.ref.block, cell.ref.cell, cell.move.key), []).append(cell)
     for cells in columns.values():
         idle = [_idle(cell, mechanics) for cell in cells]
         words = tuple(word for word in idle[0] if all(word in each for each in idle))
