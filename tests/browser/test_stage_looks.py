@@ -143,8 +143,17 @@ def letters_of(stage: Any, session: str, size: dict[str, int]) -> None:
     assert box["y"] + box["height"] <= size["height"] + 1
 
 
-def test_the_ladder_marks_where_we_are_and_says_what_is_the_same_once(stage: Any, boathouse: str) -> None:
-    open_stage(stage, boathouse)
+def test_the_ladder_marks_where_we_are_and_says_what_is_the_same_once(stage: Any, session: str) -> None:
+    ladders_of(stage, session)
+
+
+@pytest.mark.slow
+def test_the_ladders_of_a_whole_evening_mark_where_we_are(stage: Any, boathouse: str) -> None:
+    ladders_of(stage, boathouse)
+
+
+def ladders_of(stage: Any, session: str) -> None:
+    open_stage(stage, session)
     found = stage.evaluate("""() => {
       const { show, clock, draw } = window.stage, ladder = document.getElementById("ladder");
       return show.spans.filter((span) => span.work).map((span) => {

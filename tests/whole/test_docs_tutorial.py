@@ -72,7 +72,10 @@ def test_it_takes_ten_steps_and_shows_real_output() -> None:
     assert len([line for line in shown if line != "…" and not line.startswith("$")]) > 25
 
 
-def test_a_line_that_is_not_printed_is_noticed(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_a_line_that_is_not_printed_is_noticed(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, share_results: Callable[[Path], None]
+) -> None:
+    share_results(tmp_path / "home")
     lying = [(kind, text.replace("evening.toml\n", "evening.toml\nAll is well.\n", 1)) for kind, text in BLOCKS]
     first = next(at for at, (told, true) in enumerate(zip(lying, BLOCKS, strict=True)) if told != true)
     monkeypatch.setattr(sys.modules[__name__], "BLOCKS", lying[: first + 1])  # what comes after it takes long

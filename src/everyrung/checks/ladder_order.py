@@ -58,14 +58,17 @@ def pair_rises(library: Library, moves: Sequence[str], cache: Cache | None = Non
     library has not.
     """
     ladders = [library.move(move).ladder for move in moves if library.move(move).kind is MoveKind.STRENGTH]
-    rungs = [rung for ladder in ladders for rung in ladder]
-    usual = rung_demands(library, rungs, cache)
-    light = rung_demands(library, rungs, cache, lightest=True)
+    pairs = [pair for ladder in ladders for pair in pairwise(ladder)]
+    usual = rung_demands(library, [rung for ladder in ladders for rung in ladder], cache)
+    light = rung_demands(library, [above for below, above in pairs if _is_heavier(below, above)], cache, lightest=True)
     return tuple(
-        _pair(below, above, usual, light, quick=library.pose(above.form).energy is not None)
-        for ladder in ladders
-        for below, above in pairwise(ladder)
+        _pair(below, above, usual, light, quick=library.pose(above.form).energy is not None) for below, above in pairs
     )
+
+
+def _is_heavier(below: Rung, above: Rung) -> bool:
+    """By the pieces that are held."""
+    return above.form.load.pieces > below.form.load.pieces
 
 
 def rung_demands(
@@ -101,8 +104,7 @@ def _pair(
     quick: bool,
 ) -> PairRise:
     one, other = usual.get(below.address, ()), usual.get(above.address, ())
-    heavier = above.form.load.pieces > below.form.load.pieces
-    first, second = (one, light.get(above.address, ())) if heavier else (one, other)
+    first, second = one, light.get(above.address, ()) if _is_heavier(below, above) else other
     if not one or not other:
         return PairRise(below=below, above=above, measure="no pose", least=0.0, most_joint=0.0)
     rises = {name: min(_times(a, b, name) for a, b in zip(one, other, strict=True)) for name in MEASURES}
