@@ -71,7 +71,8 @@ def block_view(
     """
     missing = next((each.file for each in block.evenings if each.on not in plans), "")
     if missing or not block.evenings:
-        raise Invalid("block", "a block that is planned", missing or "none", remedy="Plan it: everyrung weeks BLOCK.")
+        remedy = "Plan it first: everyrung weeks BLOCK."
+        raise Invalid("block", "a block that is planned", missing or "none", remedy=remedy)
     sessions = {each.on: _session(plans[each.on], each.file, library) for each in block.evenings}
     minutes = {on: build_timeline(session).total_ms / 60_000 for on, session in sessions.items()}
     by_day = history.evenings()
