@@ -37,6 +37,7 @@ ONLY_IN = {
     "platformdirs": {"store"},
     "markdown_it": {"web"},
     "distributed": {"executors"},
+    "fitdecode": {"lookback"},
     "jellyfish": {"lookback"},
     "rapidfuzz": {"lookback"},
 }

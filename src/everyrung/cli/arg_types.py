@@ -11,7 +11,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.units import Mass
 
 if TYPE_CHECKING:
-    from datetime import date
+    from datetime import date, datetime, tzinfo
 
     from everyrung.moves.library import Library
 
@@ -107,3 +107,26 @@ def _whole(text: str, low: int, high: int, what: str) -> int:
     if not plain.isascii() or not plain.isdigit() or not low <= int(plain) <= high:
         raise argparse.ArgumentTypeError(f"expected {low:,} to {high:,} {what}, got {text!r}")
     return int(plain)
+
+
+def moment(text: str) -> "datetime":
+    """A moment with its zone, such as 2026-03-19T18:30+02:00."""
+    from datetime import datetime
+
+    try:
+        value = datetime.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"expected a time such as 2026-03-19T18:30+02:00, got {text!r}") from None
+    if value.tzinfo is None:
+        raise argparse.ArgumentTypeError(f"expected a time with its zone, such as {text}+02:00, got {text!r}")
+    return value
+
+
+def zone(text: str) -> "tzinfo":
+    """A time zone such as Europe/Helsinki."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return ZoneInfo(text)
+    except (LookupError, ValueError, OSError):
+        raise argparse.ArgumentTypeError(f"expected a zone such as Europe/Helsinki, got {text!r}") from None

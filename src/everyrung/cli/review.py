@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import minutes
+from everyrung.cli.arg_types import minutes, moment, zone
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at
 
 if TYPE_CHECKING:
@@ -26,6 +26,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="the plan file that was led (TOML)")
     parser.add_argument("--log", type=Path, metavar="LOG", help="the stage's own log of the show (JSON)")
     parser.add_argument("--transcript", type=Path, metavar="FILE", help="what was said, with times")
+    parser.add_argument(
+        "--heart", type=Path, metavar="FILE", nargs="+", help="heart rates: FIT, TCX, GPX, one a person"
+    )
+    parser.add_argument("--began", type=moment, metavar="TIME", help="when it began: 2026-03-19T18:30+02:00")
+    parser.add_argument("--zone", type=zone, metavar="ZONE", help="of heart-rate times without one: Europe/Helsinki")
+    parser.add_argument(
+        "--medicine", action="store_true", help="their medicine limits the heart rate: no rate is shown"
+    )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first, as it was led")
     parser.add_argument("--all", action="store_true", help="every note, not the ten gravest")
     parser.add_argument("--json", action="store_true", help="the same facts as JSON")
@@ -41,8 +49,8 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.pipeline import Options
     from everyrung.pipeline import run as run_plan
 
-    if not (args.log or args.transcript):
-        raise Invalid("review", "--log LOG or --transcript FILE", "neither")
+    if not (args.log or args.transcript or args.heart):
+        raise Invalid("review", "--log LOG, --transcript FILE or --heart FILE", "none of them")
     moves = standard_library()
     options = Options(branches=args.log is not None)
     analysis = run_plan(args.plan, minutes=args.minutes, library=moves, options=options)
@@ -78,3 +86,13 @@ def _parts(
 
         outcome = lay_on_plan(read_transcript(args.transcript), sets, moves)
         yield report_values(outcome), [args.transcript.name, *report_lines(outcome, every=args.all)]
+    if args.heart:
+        from everyrung.lookback.heart_file import read_heart
+        from everyrung.lookback.heart_on_plan import lay_heart
+        from everyrung.lookback.heart_report import heart_lines, heart_values
+
+        hearts = [lay_heart(read_heart(path, args.zone), sets, analysis.timeline, args.began) for path in args.heart]
+        lines = [
+            line for each in hearts for line in (each.file.name, *heart_lines(each, on_medicine=args.medicine), "")
+        ]
+        yield {"heart": [heart_values(each, on_medicine=args.medicine) for each in hearts]}, lines
