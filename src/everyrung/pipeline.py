@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.checks.registry import check
+from everyrung.checks.registry import check, gravest_first
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
@@ -27,10 +27,12 @@ if TYPE_CHECKING:
     from everyrung.body.mechanics import Progress
     from everyrung.effort.choices import SessionOffers
     from everyrung.effort.simulate import SimulationPlan
+    from everyrung.room.room_plan import RoomPlan
     from everyrung.store.cache import Cache
     from everyrung.terms.demand import Mechanics, RungDrawing
     from everyrung.terms.finding import Finding
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
+    from everyrung.terms.room import Room
     from everyrung.timing.branches import Branches
     from everyrung.voice.clips import Clips
 
@@ -57,7 +59,7 @@ class AudienceSpec:
 class Options:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
     expected people can finish, what is said when, and by a voice whose clips say how long it takes, the ways it can go
-    when time runs short; with which cache.
+    when time runs short; the session in `room` for `room_people` (None: as the plan expects); with which cache.
 
     `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
     of how many; `on_findings` with what is found before any people have walked.
@@ -69,6 +71,8 @@ class Options:
     voice: bool = False
     branches: bool = False
     audience: AudienceSpec | None = None
+    room: Room | None = None
+    room_people: int | None = None
     cache: Cache | None = None
     on_bodies: Progress | None = None
     on_people: Progress | None = None
@@ -104,11 +108,13 @@ def run_plan(
     voice = _voice(session, options)
     cues = _cues(session, timeline, offers, options, voice, moves, forecast)
     ways = _ways(session) if options.branches else None
+    in_room = _in_room(session, timeline, moves, options)
+    findings = check(session, timeline, mechanics, forecast, cues)
     return Analysis(
         plan=plan,
         session=session,
         timeline=timeline,
-        findings=check(session, timeline, mechanics, forecast, cues),
+        findings=gravest_first((*findings, *in_room.findings)) if in_room else findings,
         refit=fit,
         mechanics=mechanics,
         energies=_energies(session, timeline, mechanics),
@@ -118,6 +124,7 @@ def run_plan(
         cues=cues,
         voice=voice,
         branches=ways,
+        room=in_room,
         scripts=_scripts(ways, cues, offers, options, voice, moves, forecast),
     )
 
@@ -198,6 +205,15 @@ def _cues(
     ratings = {cell.ref: cell.rating.middle / 10 for cell in forecast.cells if cell.rating} if forecast else None
     tracks = cue_tracks(session, timeline, efforts, length_ms, library=moves, felt=ratings)
     return tuple(track for track, _ in tracks)
+
+
+def _in_room(session: Session, timeline: Timeline, moves: Library, options: Options) -> RoomPlan | None:
+    if options.room is None:
+        return None
+    from everyrung.room.room_plan import room_plan  # heavy: only when asked for
+
+    people, progress = options.room_people, options.on_bodies
+    return room_plan(session, timeline, options.room, moves, people=people, cache=options.cache, progress=progress)
 
 
 def _ways(session: Session) -> Branches:

@@ -185,3 +185,14 @@ test("every moment has its words, and work is never called getting ready", () =>
     if (span.work?.load) assert.ok(words.kit(span, cell).startsWith(span.work.load));
   }
 });
+
+test("a set in waves says who works where, and its last one what is still to come", () => {
+  const cells = [0, 1];
+  const turns = [[["A", "curl (ball)"], ["B", "lunge"], ["C", "rest"]], [["A", "lunge"], ["B", "rest"], ["C", "curl (ball)"]], [["A", "rest"], ["B", "curl (ball)"], ["C", "lunge"]]];
+  const show = makeShow({ ...sheet, room: { name: "bay", people: 9, holds: 7, help: [], waves: [{ cells, who: [], turns }] } });
+  const words = makeWords(show, makeSides(show));
+  const at = (cell) => show.spans.find((span) => span.cell === cell && span.work);
+  assert.equal(words.kit(at(0), show.cells[0]), "A: curl (ball) · B: lunge · C: rest");
+  assert.equal(words.kit(at(1), show.cells[1]), "A: lunge · B: rest · C: curl (ball); then A: rest · B: curl (ball) · C: lunge");
+  assert.ok(!words.kit(at(2), show.cells[2]).includes("A:"));
+});

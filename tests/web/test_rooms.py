@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from everyrung.pipeline import AudienceSpec
 from everyrung.room.read import room_from_text
 from everyrung.store.sessions import NotFound
 from everyrung.terms.errors import Invalid
 from everyrung.web.jobs import Job, do_job
 from everyrung.web.plan_templates import room_start, room_starts
 from everyrung.web.room_form import form_of_text, room_text
-from everyrung.web.routes.rooms import room_job
 from everyrung.web.studio import Studio
 
 FORM = {
@@ -137,7 +137,7 @@ def test_the_screen_shows_places_sight_waves_and_findings(
     client.post(f"/session/{session}/room", data={"room": "1", "people": "9", "token": token})
     at = f"/session/{session}/room"
     assert "Everybody is being placed" in client.get(at).text
-    job: Job = room_job(studio, studio.sessions.head(session).text, studio.rooms.get(1).text, 9)
+    job: Job = studio.job(studio.sessions.head(session).text, AudienceSpec(), **studio.in_room(session))
     result = do_job(job, lambda _: None)
     studio.jobs.said(job, result)  # type: ignore[attr-defined]
     page = client.get(at).text

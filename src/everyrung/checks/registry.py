@@ -4,7 +4,7 @@ the entry point group `everyrung.rules` names.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -83,6 +83,11 @@ def check(
     for plugin, rule in register.others:
         if evidence[rule.looks_at]:
             findings += _of_plugin(plugin, rule, session, evidence[rule.looks_at])
+    return gravest_first(findings)
+
+
+def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Errors first, then in the order of the file."""
     order = list(Severity)
     return tuple(sorted(findings, key=lambda each: (order.index(each.severity), each.where.line, each.rule)))
 

@@ -2,7 +2,7 @@
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from everyrung.executors.address import check_address
 from everyrung.parsing import body_size
@@ -21,6 +21,21 @@ def add_own_cues(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--own-cues", type=Path, metavar="FILE", help="your own cues, said before the library's (.toml)"
     )
+
+
+def add_room(parser: argparse.ArgumentParser) -> None:
+    """The options of commands that know the room: `room_options` takes them."""
+    parser.add_argument("--room", type=Path, metavar="FILE", help="the room it is led in (.toml, see docs/room.md)")
+    parser.add_argument("--room-people", type=int, metavar="N", help="people in it (default: as the plan says)")
+
+
+def room_options(args: argparse.Namespace) -> dict[str, Any]:
+    """What of `add_room` was given, for `progress.options`. Raises Faults for a file that is no room."""
+    if not args.room:
+        return {}
+    from everyrung.room.read import read_room  # shapely: only when asked for
+
+    return {"room": read_room(args.room), "room_people": args.room_people}
 
 
 def library(args: argparse.Namespace) -> "Library":

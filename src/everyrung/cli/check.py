@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from everyrung.cli.arg_types import add_own_cues, library, minutes
+from everyrung.cli.arg_types import add_own_cues, add_room, library, minutes, room_options
 from everyrung.cli.words import body_lines, finding_lines, refit_lines, summary_lines
 
 EPILOG = "Exit 0: nothing that forbids leading it. 1: findings of severity error. 2: the plan can't be read."
@@ -17,6 +17,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--all", action="store_true", help="every finding, not only the gravest seven kinds")
     parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     add_own_cues(parser)
+    add_room(parser)
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
@@ -26,7 +27,7 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.cli.progress import options
     from everyrung.pipeline import run as run_plan
 
-    analysis = run_plan(args.plan, args.minutes, library(args), options(bodies=args.bodies))
+    analysis = run_plan(args.plan, args.minutes, library(args), options(bodies=args.bodies, **room_options(args)))
     if args.json:
         import json  # only when asked for
 

@@ -9,6 +9,7 @@ from everyrung.terms.pace import Pace, left_words
 if TYPE_CHECKING:
     from everyrung.pipeline import AudienceSpec, Options
     from everyrung.store.cache import Cache
+    from everyrung.terms.room import Room
 
 STEPS = 20  # chosen, because a line that changes twenty times is seen to move
 QUIET_S = 15.0  # between two lines in a file of what was printed; chosen, because a minute then has four of them
@@ -21,6 +22,8 @@ def options(
     cues: bool = False,
     voice: bool = False,
     audience: "AudienceSpec | None" = None,
+    room: "Room | None" = None,
+    room_people: int | None = None,
     always: bool = False,
 ) -> "Options":
     """The usual cache, and progress shown on a terminal; `always`: elsewhere too, in lines now and then."""
@@ -33,7 +36,9 @@ def options(
         cues=cues,
         voice=voice,
         audience=audience,
-        cache=_cache() if bodies or drawings or audience else None,
+        room=room,
+        room_people=room_people,
+        cache=_cache() if bodies or drawings or audience or room else None,
         on_bodies=ProgressLine("computing rungs on bodies") if visible else None,
         on_people=ProgressLine("rehearsing with people") if visible else None,
         on_words=ProgressLine("speaking the cues") if visible else None,

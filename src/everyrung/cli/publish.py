@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_cluster, add_own_cues, library
+from everyrung.cli.arg_types import add_cluster, add_own_cues, add_room, library, room_options
 
 if TYPE_CHECKING:
     from everyrung.publish.calendar import Series
@@ -30,6 +30,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--zone", default="", metavar="ZONE", help="its time zone, such as Europe/Helsinki")
     parser.add_argument("--weeks", type=int, default=6, metavar="N", help="how many weeks (default: 6)")
     add_own_cues(parser)
+    add_room(parser)
     parser.add_argument("--voice", action="store_true", help="speak the cues too (needs everyrung[voice])")
     parser.add_argument("--video", action="store_true", help="an animated film too (some minutes)")
     parser.add_argument(
@@ -56,7 +57,15 @@ def run(args: argparse.Namespace) -> int:
     also = registry().select([*args.also, *(["film"] if args.video else [])])
     people = read_people(args.people) if args.people else ()
     audience = AudienceSpec(people=people, in_room=args.in_room) if people else None
-    run_options = options(bodies=True, drawings=True, cues=True, voice=args.voice, audience=audience, always=True)
+    run_options = options(
+        bodies=True,
+        drawings=True,
+        cues=True,
+        voice=args.voice,
+        audience=audience,
+        always=True,
+        **room_options(args),
+    )
     try:
         analysis = run_plan(args.plan, None, library(args), run_options)
         plan = args.plan.read_bytes()

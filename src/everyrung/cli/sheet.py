@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from everyrung.cli.arg_types import add_cluster, add_own_cues, library, minutes
+from everyrung.cli.arg_types import add_cluster, add_own_cues, add_room, library, minutes, room_options
 
 EPILOG = "The sheet is written even when there are findings: they stand on it. Exit 1 says that some forbid leading it."
 
@@ -16,6 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--bodies", action="store_true", help="compute each round on 12 reference bodies as well")
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
     add_own_cues(parser)
+    add_room(parser)
     add_cluster(parser)
 
 
@@ -29,7 +30,9 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.store.paths import home
 
     print(f"checking {args.plan} ...", file=sys.stderr)
-    analysis = run_plan(args.plan, args.minutes, library(args), options(bodies=args.bodies, drawings=True))
+    analysis = run_plan(
+        args.plan, args.minutes, library(args), options(bodies=args.bodies, drawings=True, **room_options(args))
+    )
     if analysis.refit:
         print("\n".join(refit_lines(analysis.refit)), file=sys.stderr)
     folder = args.out or home() / "sheets"

@@ -20,6 +20,7 @@ from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
 
 if TYPE_CHECKING:
+    from everyrung.room.room_plan import RoomPlan
     from everyrung.terms.demand import Mechanics, RungDrawing
     from everyrung.terms.forecast import Energy, Forecast, PersonAdvice
     from everyrung.timing.branches import Branches
@@ -36,7 +37,8 @@ class Analysis(Result):
     `mechanics` and `energies` are there when the bodies were asked, `drawings` when figures were, `forecast` when an
     audience was, `advice` when people were, `cues` when those were; `voice` speaks them when one was asked for.
     `branches` are the ways it can go when time runs short, where they were asked for, `scripts` the cues of each of
-    their variants; of the first, the whole session, they are `cues`.
+    their variants; of the first, the whole session, they are `cues`. `room` is the session in its room, where one was
+    named.
     """
 
     plan: Plan
@@ -53,6 +55,7 @@ class Analysis(Result):
     voice: Clips | None = None
     branches: Branches | None = None
     scripts: tuple[tuple[CueTrack, ...], ...] = ()
+    room: RoomPlan | None = None
 
     @property
     def clean(self) -> bool:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from everyrung.cues.mirroring import leader_side
 from everyrung.results.analysis import Analysis
@@ -17,15 +18,19 @@ from everyrung.runsheet.terms import (
     FindingEntry,
     ForecastEntry,
     ForkEntry,
+    HelpEntry,
     KitEntry,
     PhaseEntry,
     RatingEntry,
+    RoomEntry,
     RungEntry,
     RungForecastEntry,
     RunSheet,
     ShareEntry,
     SpanEntry,
     VariantEntry,
+    WaveDoes,
+    WaveEntry,
 )
 from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
@@ -35,10 +40,14 @@ from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Forecast, Rating, Share
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
+from everyrung.terms.room import help_lines
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import CueTrack, Span
 from everyrung.terms.units import Load
 from everyrung.timing.branches import Branches, Fork, Variant
+
+if TYPE_CHECKING:
+    from everyrung.room.room_plan import RoomPlan
 
 KEY_DIGITS = 12  # of a figure's key; chosen, because a session has some fifty figures
 
@@ -70,6 +79,7 @@ def run_sheet(run: Analysis) -> RunSheet:
         forks=tuple(_fork(fork, session, cells) for fork in branches.forks),
         findings=tuple(map(_finding, run.findings)),
         forecast=_forecast(run.forecast, cells) if run.forecast else None,
+        room=room_entry(run.room, cells) if run.room else None,
     )  # fmt: skip
 
 
@@ -258,6 +268,28 @@ def _cell_forecast(forecast: CellForecast, cell: int) -> CellForecastEntry:
 
 def _rating(rating: Rating | None) -> RatingEntry | None:
     return RatingEntry(middle=rating.middle, low=rating.low, high=rating.high) if rating else None
+
+
+def room_entry(plan: "RoomPlan", cells: Mapping[Ref, int]) -> RoomEntry:
+    """A session's room, by the places of its cells."""
+    use = plan.use
+    return RoomEntry(
+        name=use.room.name,
+        people=use.in_room,
+        holds=use.people,
+        help=tuple(HelpEntry(name, words) for name, words in help_lines(use.room.emergency)),
+        waves=tuple(_waves(plan, cells)),
+    )
+
+
+def _waves(plan: "RoomPlan", cells: Mapping[Ref, int]) -> Iterable[WaveEntry]:
+    from everyrung.room.wave_words import wave_words  # shapely: only when a room was named
+
+    for one in plan.waves:
+        for group, words in zip(one.groups, wave_words(one).groups, strict=True):
+            if words.who:
+                turns = tuple(tuple(WaveDoes(*each) for each in turn.does) for turn in words.turns)
+                yield WaveEntry(cells=tuple(cells[each.cell.ref] for each in group.cells), who=words.who, turns=turns)
 
 
 def _share(share: Share) -> ShareEntry:

@@ -266,12 +266,48 @@ class ForecastEntry:
     rating: RatingEntry | None = None
 
 
+class HelpEntry(NamedTuple):
+    """What to do in this room when somebody needs help: 'Defibrillator', and where it is in the coach's own words."""
+
+    name: str
+    words: str
+
+
+class WaveDoes(NamedTuple):
+    """What one wave does in a turn: its letter, and the move with its kit, or 'rest'."""
+
+    wave: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaveEntry:
+    """Cells that are done side by side, for kit or wall is not enough for all at once: `who` is in which wave, and what
+    each does in turn; there are as many turns as waves, the first ones in the order of the cells.
+    """
+
+    cells: tuple[Place, ...]
+    who: tuple[str, ...]
+    turns: tuple[tuple[WaveDoes, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoomEntry:
+    """The room that it is led in: how many come and how many it holds, who goes where when somebody needs help."""
+
+    name: str
+    people: int
+    holds: int
+    help: tuple[HelpEntry, ...]
+    waves: tuple[WaveEntry, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunSheet:
     """A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order
     leaves step by step, and `forks` where one can be left for a shorter one while it is led.
 
-    `words` has each of the leader's sayings once. `forecast` is there when an audience was.
+    `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named.
     """
 
     version: Literal[1]
@@ -289,6 +325,7 @@ class RunSheet:
     forks: tuple[ForkEntry, ...]
     findings: tuple[FindingEntry, ...]
     forecast: ForecastEntry | None
+    room: RoomEntry | None = None
 
     def __post_init__(self) -> None:
         for name, places, entries in self._places():
@@ -312,6 +349,8 @@ class RunSheet:
         yield "forks.talks", [block for fork in self.forks for block in fork.talks], self.blocks
         yield "forks", [number for fork in self.forks for number in (fork.of, fork.onto)], self.variants
         yield "prefixes", self.prefixes, self.variants
+        waves = self.room.waves if self.room else ()
+        yield "room.waves", [cell for wave in waves for cell in wave.cells], self.cells
         yield "forecast.cells", [each.cell for each in self.forecast.cells] if self.forecast else [], self.cells
 
     def __repr__(self) -> str:

@@ -328,6 +328,10 @@ $("full").addEventListener("click", () => {
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "visible" && clock.playing) { stayAwake(); draw(); }
 });
+for (const [name, words] of sheet.room?.help ?? []) {
+  $("help-here").append(...[["dt", name], ["dd", words]].map(([tag, text]) => Object.assign(document.createElement(tag), { textContent: text })));
+  $("help-here").hidden = false;
+}
 for (const words of looks.stop) $("stop").append(Object.assign(document.createElement("p"), { textContent: words }));
 addEventListener("resize", view.fitAll);
 document.fonts.ready.then(view.fitAll, () => {});

@@ -94,6 +94,12 @@ HELP = {
 }  # what each line of an Emergency says, on paper and on screens
 
 
+def help_lines(emergency: Emergency | None) -> tuple[tuple[str, str], ...]:
+    """The lines that are filled in, each by its name."""
+    lines = ((words, getattr(emergency, name, "")) for name, words in HELP.items())
+    return tuple((name, words) for name, words in lines if words)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Room(Brief):
     """All lengths in m. `leader` stands where everybody looks; `usable_walls` can be leaned on; `steps` are edges to

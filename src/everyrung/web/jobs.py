@@ -31,7 +31,7 @@ from everyrung.web.field_words import refusals
 from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
 from everyrung.web.remedies import MendRequest, find_remedies
-from everyrung.web.room_view import RoomView, room_view
+from everyrung.web.room_view import RoomView, read_text
 
 if TYPE_CHECKING:
     from everyrung.proposals.search import SearchStep
@@ -176,7 +176,10 @@ class _JobRun:
 
     def run(self, **options: Any) -> Analysis:
         """The plan's analysis with these options."""
-        return run_plan(self.plan, library=self.moves, options=Options(cache=default_cache(), **options))
+        room = read_text(self.job.room) if self.job.room else None
+        people = self.job.in_room or None
+        usual = Options(cache=default_cache(), room=room, room_people=people, **options)
+        return run_plan(self.plan, library=self.moves, options=usual)
 
     def steps(self, words: str) -> Steps:
         """Tells of one kind of step how far it is, some thirty times, with the time to go."""
@@ -209,16 +212,11 @@ def _work(job: Job) -> Callable[[_JobRun], JobResult]:
 
 
 def _room(doing: _JobRun) -> JobResult:
-    from everyrung.room.read import room_from_text
-    from everyrung.room.room_plan import room_plan
+    from everyrung.web.room_view import room_view  # shapely: only when asked for
 
-    run, job = doing.run(), doing.job
-    room, people = room_from_text(job.room, "room.toml"), job.in_room or None
-    sweeps = doing.steps("rungs on the largest body")
-    whole = room_plan(
-        run.session, run.timeline, room, doing.moves, people=people, cache=default_cache(), progress=sweeps
-    )
-    return JobResult(findings=whole.findings, room=room_view(whole), finished=True)
+    run = doing.run(on_bodies=doing.steps("rungs on the largest body"))
+    assert run.room is not None
+    return JobResult(findings=run.room.findings, room=room_view(run.room), finished=True)
 
 
 def _forecast(doing: _JobRun) -> JobResult:

@@ -8,6 +8,17 @@ if TYPE_CHECKING:
     from everyrung.room.capacity import RoomUse
     from everyrung.room.room_plan import RoomPlan
     from everyrung.room.wave_words import WaveWords
+    from everyrung.terms.room import Room
+
+
+FILE = "room.toml"  # in what is said of a room that is kept
+
+
+def read_text(text: str) -> "Room":
+    """A room from the text that is kept. Raises Faults."""
+    from everyrung.room.read import room_from_text  # shapely: only when asked for
+
+    return room_from_text(text, FILE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -157,6 +157,11 @@ class Studio:
         """Something to do in the background with a plan's text, said in the coach's own cues as they are now."""
         return Job(text=text, audience=audience, own_cues=self.own_cues.all(), own_moves=own_files(), **more)
 
+    def in_room(self, session: str) -> dict[str, Any]:
+        """Where a session is held, for `job`; {} where nobody said."""
+        venue = self.rooms.venue(session)
+        return {"room": venue.room.text, "in_room": venue.people} if venue else {}
+
     def turns(self, session: str) -> Turns:
         """Who changes and who shows a session, one after the other."""
         return self._turns.setdefault(session, Turns())

@@ -33,11 +33,21 @@ class Extras:
 
 
 def public_sheet(run: Analysis) -> RunSheet:
-    """The run sheet as it is published: the whole session without the coach's notes, findings and forecast."""
+    """The run sheet as it is published: the whole session without the coach's notes, findings, forecast and room, for
+    what stands there of doors and codes is for those who are let in.
+    """
     sheet = run_sheet(run)
     cells = tuple(replace(cell, note="") for cell in sheet.cells)
     return replace(
-        sheet, notes="", cells=cells, variants=sheet.variants[:1], prefixes=(0,), forks=(), findings=(), forecast=None
+        sheet,
+        notes="",
+        cells=cells,
+        variants=sheet.variants[:1],
+        prefixes=(0,),
+        forks=(),
+        findings=(),
+        forecast=None,
+        room=None,
     )
 
 

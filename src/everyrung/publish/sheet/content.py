@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from everyrung.checks.cells import and_list
 from everyrung.cues.tracks import cue_tracks
 from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts, words_beside
-from everyrung.publish.sheet.cover import cover_page, limit_lines
+from everyrung.publish.sheet.cover import cover_page, limit_lines, room_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, RefitLine, Sheet
 from everyrung.results.analysis import Analysis
+from everyrung.runsheet.build import room_entry
 from everyrung.runsheet.words import VIEW_WORDS, place_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.demand import RungDrawing
@@ -97,6 +98,7 @@ STOP_SIGNS = (
 
 def sheet_content(run: Analysis) -> Sheet:
     session, timeline, figures = run.session, run.timeline, Figures(run.drawings)
+    room = room_entry(run.room, {cell.ref: at for at, cell in enumerate(session.cells)}) if run.room else None
     track = run.cues[0] if run.cues else cue_tracks(session, timeline)[0][0]
     return Sheet(
         title=session.title,
@@ -114,7 +116,8 @@ def sheet_content(run: Analysis) -> Sheet:
         blocks=block_parts(session, timeline, figures, words_beside(track)),
         reserve=reserve_parts(session, figures),
         moves=move_parts(session, run.drawings),
-        cover=cover_page(session, timeline, figures, track),
+        cover=cover_page(session, timeline, figures, track, room),
+        room=room_lines(room) if room else (),
         figures=figures.lines,
         stop_signs=STOP_SIGNS,
     )

@@ -12,6 +12,7 @@ from everyrung.checks.rules.cautions import caution_unanswered, instead_words
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import Figures, block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
+from everyrung.runsheet.terms import RoomEntry, WaveEntry
 from everyrung.runsheet.words import amount_words, other_kit, place_words
 from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, Severity, Side
 from everyrung.terms.plan import Ref
@@ -70,7 +71,9 @@ MUST_SAY = (
 )
 
 
-def cover_page(session: Session, timeline: Timeline, figures: Figures, track: CueTrack) -> Cover:
+def cover_page(
+    session: Session, timeline: Timeline, figures: Figures, track: CueTrack, room: RoomEntry | None = None
+) -> Cover:
     kit: dict[Ref, str] = {}
     for cue in track.said:
         if cue.ref and cue.kind is CueKind.KIT:
@@ -79,6 +82,7 @@ def cover_page(session: Session, timeline: Timeline, figures: Figures, track: Cu
     instead = (newcomer_line(session), *limit_lines(session, timeline))
     lines = (
         *MUST_SAY,
+        *(room_lines(room) if room else ()),
         *instead,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),
         *session.cover_notes.splitlines(),
@@ -87,6 +91,19 @@ def cover_page(session: Session, timeline: Timeline, figures: Figures, track: Cu
         blocks=tuple(_block(block, block_start_ms(timeline, block), times, kit, figures) for block in session.blocks),
         lines=tuple(line.strip() for line in lines if line.strip()),
     )
+
+
+def room_lines(room: RoomEntry) -> tuple[str, ...]:
+    """Where it is led, what to do there when somebody needs help, and what goes in waves."""
+    holds = f"{room.name} holds {room.holds}" + (f", and {room.people} come" if room.people > room.holds else "")
+    help_here = f"Help here: {'; '.join(f'{each.name}: {each.words}' for each in room.help)}." if room.help else ""
+    return (f"{holds}.", help_here, *(f"In waves: {wave_line(wave)}." for wave in room.waves))
+
+
+def wave_line(wave: WaveEntry) -> str:
+    """'A: places 1 to 5, B: places 6 to 9. A: curl (ball), B: lunge; then A: lunge, B: curl (ball)'."""
+    turns = (", ".join(f"{each.wave}: {each.words}" for each in turn) for turn in wave.turns)
+    return f"{', '.join(wave.who)}. {'; then '.join(turns)}"
 
 
 def _block(block: Block, at_ms: int, times: Mapping[Ref, int], kit: Mapping[Ref, str], figures: Figures) -> CoverBlock:

@@ -173,3 +173,4 @@ class Sheet:
     figures: tuple[FigureLine, ...]
     cover: Cover
     stop_signs: tuple[str, ...]
+    room: tuple[str, ...] = ()

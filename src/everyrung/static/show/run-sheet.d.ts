@@ -1,6 +1,6 @@
 // The run sheet as docs/run-sheet.schema.json has it; written by scripts/write_javascript.py.
 
-/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was. */
+/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named. */
 export interface RunSheet {
   version: 1;
   title: string;
@@ -17,6 +17,7 @@ export interface RunSheet {
   forks: ForkEntry[];
   findings: FindingEntry[];
   forecast: ForecastEntry | null;
+  room?: RoomEntry | null;
 }
 
 /** The label a session is offered under. */
@@ -203,3 +204,25 @@ export interface RatingEntry {
   low: number;
   high: number;
 }
+
+/** The room that it is led in: how many come and how many it holds, who goes where when somebody needs help. */
+export interface RoomEntry {
+  name: string;
+  people: number;
+  holds: number;
+  help: HelpEntry[];
+  waves: WaveEntry[];
+}
+
+/** What to do in this room when somebody needs help: 'Defibrillator', and where it is in the coach's own words. */
+export type HelpEntry = [string, string];
+
+/** Cells that are done side by side, for kit or wall is not enough for all at once: `who` is in which wave, and what each does in turn; there are as many turns as waves, the first ones in the order of the cells. */
+export interface WaveEntry {
+  cells: number[];
+  who: string[];
+  turns: WaveDoes[][];
+}
+
+/** What one wave does in a turn: its letter, and the move with its kit, or 'rest'. */
+export type WaveDoes = [string, string];

@@ -48,10 +48,20 @@ export function makeWords(show, sides) {
     const soon = coming && cell && (span.work || coming.at_ms - ms < EARLY_MS || !show.cellOf(span));
     return soon ? `Next: ${cell.move}${cell.load ? `, ${cell.load}` : ""}` : "";
   }
+  /** Who works where, in a set that kit or wall is not there for all at once. @param {number | null} cell */
+  function wavesAt(cell) {
+    const wave = show.sheet.room?.waves.find((each) => each.cells.includes(cell ?? -1));
+    if (!wave) return "";
+    const at = wave.cells.indexOf(cell ?? -1), isLast = at === wave.cells.length - 1;
+    const turns = wave.turns.slice(at, isLast ? undefined : at + 1);
+    return turns.map((turn) => turn.map(([letter, words]) => `${letter}: ${words}`).join(" · ")).join("; then ");
+  }
   /** @param {Span} span @param {CellOrNone} cell */
   function kit(span, cell) {
     if (span.kind === "kit change" && span.kit.length) return `Fetch: ${span.kit.join(", ")}`;
     if (!cell || span.kind === "rest" || span.kind === "round rest") return "";
+    const waves = wavesAt(span.cell);
+    if (waves) return waves;
     return loadWords(span.work ?? cell.bouts[span.kind === "side switch" ? 1 : 0] ?? cell.bouts[0]);
   }
   /** Which block and round it is. @param {Span} span @param {CellOrNone} cell */

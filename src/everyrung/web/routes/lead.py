@@ -42,8 +42,8 @@ PHONE = "phone"  # of the cookie: the token of a phone that was paired, one for 
 
 
 def setting_of(studio: Studio, head: Revision) -> str:
-    """The name of a stage: the version, and the coach's own cues as they are now."""
-    return f"{head.number}-{digest(studio.own_cues.all(), own_files())[:8]}"
+    """The name of a stage: the version, and the coach's own cues and the room as they are now."""
+    return f"{head.number}-{digest(studio.own_cues.all(), own_files(), studio.in_room(head.session))[:8]}"
 
 
 def stage_folder(studio: Studio, session: str, setting: str) -> Path:
@@ -52,7 +52,7 @@ def stage_folder(studio: Studio, session: str, setting: str) -> Path:
 
 def _job(studio: Studio, head: Revision) -> Job:
     folder = stage_folder(studio, head.session, setting_of(studio, head))
-    return studio.job(head.text, AudienceSpec(), stage_folder=folder)
+    return studio.job(head.text, AudienceSpec(), stage_folder=folder, **studio.in_room(head.session))
 
 
 async def ready(request: Request) -> Response:

@@ -97,7 +97,7 @@ def _job(studio: Studio, head: Revision, fields: dict[str, str]) -> Job:
     folder = _folder(studio, head.session)
     return studio.job(
         head.text, AudienceSpec(people=people), numbers=numbers, publish_folder=folder, series=weekly,
-        voice=bool(fields["voice"]), also=_also(fields),
+        voice=bool(fields["voice"]), also=_also(fields), **studio.in_room(head.session),
     )  # fmt: skip
 
 

@@ -14,7 +14,6 @@ from starlette.routing import Route
 from everyrung.pipeline import AudienceSpec
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.room import HELP, MAX_PEOPLE, FloorKind, Light, Room
-from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, say, unreadable
 from everyrung.web.plan_templates import room_start, room_starts
 from everyrung.web.room_form import (
@@ -26,16 +25,9 @@ from everyrung.web.room_form import (
     room_refusals,
     room_text,
 )
+from everyrung.web.room_view import read_text
 from everyrung.web.security import decode_text, read_form, read_form_and_file
-from everyrung.web.studio import Studio, studio_of
-
-FILE = "room.toml"
-
-
-def _read(text: str) -> Room:
-    from everyrung.room.read import room_from_text  # shapely: only when asked for
-
-    return room_from_text(text, FILE)
+from everyrung.web.studio import studio_of
 
 
 def _drawing(room: Room) -> Markup:
@@ -50,7 +42,7 @@ async def index(request: Request) -> Response:
 
 
 def _index(request: Request, problem: str) -> Response:
-    rows = [(row, _read(row.text)) for row in studio_of(request).rooms.all()]
+    rows = [(row, read_text(row.text)) for row in studio_of(request).rooms.all()]
     return page(request, "rooms.html", 422 if problem else 200, rows=rows, starts=room_starts(), problem=problem)
 
 
@@ -73,7 +65,7 @@ async def bring(request: Request) -> Response:
 def _add(request: Request, text: str) -> Response:
     studio = studio_of(request)
     try:
-        name = _read(text).name
+        name = read_text(text).name
         names = {row.name for row in studio.rooms.all()}
         free = next(each for each in (name, *(f"{name} {at}" for at in range(2, 1000))) if each not in names)
         key = studio.rooms.add(free, text if free == name else _with_name(text, free))
@@ -96,7 +88,7 @@ def _show(request: Request, form: RoomForm | None, problems: tuple[str, ...]) ->
     row = studio_of(request).rooms.get(request.path_params["room"])
     return page(
         request, "room.html", 422 if problems else 200, row=row, form=form or form_of_text(row.text),
-        drawing=_drawing(_read(row.text)), problems=problems, what=WHAT, words=WORDS, labels=HELP,
+        drawing=_drawing(read_text(row.text)), problems=problems, what=WHAT, words=WORDS, labels=HELP,
         lights=list(Light), kinds=list(FloorKind),
     )  # fmt: skip
 
@@ -111,7 +103,7 @@ def _save(request: Request, form: RoomForm) -> Response:
     studio.rooms.get(key)
     try:
         text = room_text(form)
-        studio.rooms.change(key, _read(text).name, text)
+        studio.rooms.change(key, read_text(text).name, text)
     except (Faults, Invalid) as problem:
         return _show(request, form, tuple(room_refusals(problem)))
     say(request, "The room is kept")
@@ -151,7 +143,7 @@ def _within(request: Request, problem: str) -> Response:
         "most": MAX_PEOPLE,
     }  # fmt: skip
     if venue:
-        job = room_job(studio, head.text, venue.room.text, venue.people)
+        job = studio.job(head.text, AudienceSpec(), **studio.in_room(head.session))
         studio.jobs.submit(f"room/{head.session}", job)
         result = studio.jobs.result(job.key)
         content |= {
@@ -159,11 +151,6 @@ def _within(request: Request, problem: str) -> Response:
             "drawing": Markup(result.room.drawing) if result and result.room else "",  # our own drawing
         }  # fmt: skip
     return page(request, "_room.html" if is_part(request) else "session_room.html", 422 if problem else 200, **content)
-
-
-def room_job(studio: Studio, plan: str, room: str, people: int) -> Job:
-    """What puts a session in a room, in the background."""
-    return studio.job(plan, AudienceSpec(), room=room, in_room=people)
 
 
 async def hold(request: Request) -> Response:
@@ -201,7 +188,7 @@ def _door(request: Request) -> Response:
     head = studio.sessions.head(request.path_params["session"])
     venue = studio.rooms.venue(head.session)
     content = door(
-        studio.on_clock(head.text).session, studio.library, _read(venue.room.text).emergency if venue else None
+        studio.on_clock(head.text).session, studio.library, read_text(venue.room.text).emergency if venue else None
     )
     name = request.path_params["file"]
     if name == "door.html":
