@@ -3,6 +3,7 @@
 import html
 import io
 import re
+from collections.abc import Callable
 from itertools import pairwise
 
 import pysubs2
@@ -46,6 +47,16 @@ def track(*said: tuple[int, int, str]) -> CueTrack:
     return CueTrack(track=Track.FIRST, said=tuple(cues))
 
 
+Claim = Callable[[list[tuple[int, int, str]]], None]
+CLAIMS: list[Claim] = []
+
+
+def of_any_cues(claim: Claim) -> Claim:
+    """Held by the test at the end of this file: to make up cues takes longer than to look at what becomes of them."""
+    CLAIMS.append(claim)
+    return claim
+
+
 def spoken(of: CueTrack) -> list[str]:
     return [word for cue in of.said for word in plain_words(cue.text)]
 
@@ -54,28 +65,28 @@ def shown(made: CaptionsMade) -> list[str]:
     return [word for caption in made.captions for line in caption.lines for word in line.split()]
 
 
-@given(SAID)
-def test_every_word_is_shown_once_and_in_order(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def every_word_is_shown_once_and_in_order(said: list[tuple[int, int, str]]) -> None:
     of = track(*said)
     assert shown(captions(of)) == spoken(of)
 
 
-@given(SAID)
-def test_lines_and_width_of_the_bbc_hold_for_any_cues(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def lines_and_width_of_the_bbc_hold_for_any_cues(said: list[tuple[int, int, str]]) -> None:
     for caption in captions(track(*said)).captions:
         assert len(caption.lines) <= BBC_LINES
         assert max(map(len, caption.lines)) <= BBC_SIGNS
 
 
-@given(SAID)
-def test_captions_are_in_order_and_never_two_at_once(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def captions_are_in_order_and_never_two_at_once(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said)).captions
     assert all(caption.at_ms < caption.end_ms for caption in made)
     assert all(before.end_ms <= after.at_ms for before, after in pairwise(made))
 
 
-@given(SAID)
-def test_rate_and_least_time_of_the_dcmp_hold_or_are_told(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def rate_and_least_time_of_the_dcmp_hold_or_are_told(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said))
     short = 0
     for caption in made.captions:
@@ -84,8 +95,8 @@ def test_rate_and_least_time_of_the_dcmp_hold_or_are_told(said: list[tuple[int, 
     assert len(made.problems) == short
 
 
-@given(SAID)
-def test_a_caption_begins_within_the_shift_of_the_bbc(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def a_caption_begins_within_the_shift_of_the_bbc(said: list[tuple[int, int, str]]) -> None:
     """Where its first word is said is at its share of the cue's signs, as far as a text can tell."""
     of = track(*said)
     told_ms: list[float] = []
@@ -102,8 +113,8 @@ def test_a_caption_begins_within_the_shift_of_the_bbc(said: list[tuple[int, int,
         at += caption.words
 
 
-@given(SAID)
-def test_slow_speech_has_no_problem(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def slow_speech_has_no_problem(said: list[tuple[int, int, str]]) -> None:
     slow = [(silence, len(plain_words(text)) * 500 + 2000, text) for silence, _, text in said]
     assert not captions(track(*slow)).problems
 
@@ -232,15 +243,15 @@ def by_pysubs2(text: str, form: str) -> list[tuple[int, int, str]]:
     return [(*times, html.unescape(words) if form == "vtt" else words) for *times, words in lines]
 
 
-@given(SAID)
-def test_two_other_readers_see_our_webvtt_as_written(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def two_other_readers_see_our_webvtt_as_written(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said)).captions
     assert by_webvtt(vtt(made), "vtt") == times_and_lines(made)
     assert by_pysubs2(vtt(made), "vtt") == times_and_lines(made)
 
 
-@given(SAID)
-def test_two_other_readers_see_our_srt_as_written(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def two_other_readers_see_our_srt_as_written(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said)).captions
     ours = srt(made)
     written = [(*times, without_tags(words)) for *times, words in times_and_lines(made)]
@@ -248,8 +259,8 @@ def test_two_other_readers_see_our_srt_as_written(said: list[tuple[int, int, str
     assert by_pysubs2(ours, "srt") == written
 
 
-@given(SAID)
-def test_our_own_reader_finds_nothing_but_pace_to_say_about_our_files(said: list[tuple[int, int, str]]) -> None:
+@of_any_cues
+def our_own_reader_finds_nothing_but_pace_to_say_about_our_files(said: list[tuple[int, int, str]]) -> None:
     made = captions(track(*said)).captions
     read = read_captions(vtt(made).encode(), "own.vtt")
     assert read.captions == made
@@ -270,3 +281,10 @@ def test_srt_has_a_comma_and_no_escapes() -> None:
 def test_no_captions_are_a_file_with_a_header_only() -> None:
     assert vtt([]) == "WEBVTT\n"
     assert srt([]) == ""
+
+
+@given(SAID)
+def test_what_holds_of_any_cues_holds(said: list[tuple[int, int, str]]) -> None:
+    assert len(CLAIMS) == 9
+    for claim in CLAIMS:
+        claim(said)

@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -63,7 +64,9 @@ def layer_of(name: str) -> int:
     return next(at for at, layer in enumerate(LAYERS) if name in layer)
 
 
-FILES = {path.relative_to(PACKAGE): imports_of(path) for path in PACKAGE.rglob("*.py")}
+@cache  # read by the worker that runs these tests, not by all when tests are gathered
+def files() -> dict[Path, set[str]]:
+    return {path.relative_to(PACKAGE): imports_of(path) for path in PACKAGE.rglob("*.py")}
 
 
 def part(path: Path) -> str:
@@ -71,15 +74,15 @@ def part(path: Path) -> str:
 
 
 def test_the_package_was_seen() -> None:
-    assert len(FILES) > 40
-    assert {part(path) for path in FILES} - {"__init__"} == set().union(*LAYERS)
-    assert any("everyrung.terms" in name for names in FILES.values() for name in names)
+    assert len(files()) > 40
+    assert {part(path) for path in files()} - {"__init__"} == set().union(*LAYERS)
+    assert any("everyrung.terms" in name for names in files().values() for name in names)
 
 
 def test_imports_run_downward_only() -> None:
     wrong = [
         f"{path} imports {name}"
-        for path, names in FILES.items()
+        for path, names in files().items()
         for name in names
         if part(path) != "__init__" and name.startswith("everyrung.")
         if (other := name.split(".")[1]) != part(path) and other != "__version__"
@@ -89,14 +92,14 @@ def test_imports_run_downward_only() -> None:
 
 
 def test_terms_use_the_standard_library_only() -> None:
-    used = {name.split(".")[0] for path, names in FILES.items() if part(path) == "terms" for name in names}
+    used = {name.split(".")[0] for path, names in files().items() if part(path) == "terms" for name in names}
     assert used - set(sys.stdlib_module_names) == {"everyrung"}
 
 
 def test_libraries_stay_in_their_layer() -> None:
     wrong = [
         f"{path} imports {name}"
-        for path, names in FILES.items()
+        for path, names in files().items()
         for name in names
         if part(path) not in ONLY_IN.get(name.split(".")[0], {part(path)})
     ]
@@ -131,9 +134,9 @@ def test_every_class_that_a_check_loads_is_cheap_to_declare() -> None:
     """terms.frozen says why."""
     example = PACKAGE.parents[1] / "examples" / "boathouse-30.toml"
     loaded = loaded_by(["check", str(example)])
-    seen = {path for path in FILES if ".".join(("everyrung", *path.with_suffix("").parts)) in loaded}
+    seen = {path for path in files() if ".".join(("everyrung", *path.with_suffix("").parts)) in loaded}
     assert len(seen) > 60
-    dear = {path.as_posix() for path in seen if "dataclasses.dataclass" in FILES[path]}
+    dear = {path.as_posix() for path in seen if "dataclasses.dataclass" in files()[path]}
     assert dear == {"terms/frozen.py"}
 
 
