@@ -426,6 +426,14 @@ CASES = (
         edits=((THREE, ""),),
     ),
     Broken(
+        rule="mid-phrase",
+        severity="note",
+        place="Main / One / hinge",
+        measured="10 repetitions of 8 counts end 16 counts into a phrase",
+        remedy="Ask for 8 or 12 repetitions",
+        edits=((HINGE, f"{HINGE}  beats_a_minute = 120\n"),),
+    ),
+    Broken(
         rule="lever-down",
         severity="note",
         place="Main / Three / hinge",

@@ -7,7 +7,7 @@ from itertools import chain
 
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE, BODIES
-from everyrung.compose import kit, led_rungs, missing_parts, options, prepare, sides, slot
+from everyrung.compose import kit, led_rungs, missing_parts, music, options, prepare, sides, slot
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.trial import Again, Refusal, WorkingRemedy, try_remedy
 from everyrung.moves.library import Library
@@ -18,6 +18,7 @@ MOST_TRIALS = 12  # for one finding; chosen, because each takes a tenth of a sec
 _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "slot-overrun": slot.overrun,
     "slot-underfilled": slot.underrun,
+    "mid-phrase": music.mid_phrase,
     "warm-up-floor": missing_parts.floor,
     "warm-up-gap": prepare.warm_up_gap,
     "rest-short": prepare.rest_short,

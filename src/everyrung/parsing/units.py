@@ -74,6 +74,16 @@ def tempo(value: Any) -> Tempo:
     raise Invalid("", 'lowering-pause-rising-pause in seconds, such as "3-1-2-0"', value, remedy=remedy)
 
 
+LEAST_BEATS, MOST_BEATS = 40, 220  # a minute; chosen, because nobody moves to slower or faster ones
+
+
+def beats(value: Any) -> float:
+    """The beats a minute of a piece of music, such as 128."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not LEAST_BEATS <= value <= MOST_BEATS:
+        raise Invalid("", f"beats a minute, {LEAST_BEATS} to {MOST_BEATS}, such as 128", value)
+    return float(value)
+
+
 def mass(value: Any) -> Mass:
     """A mass from "10 lb" or "4.5 kg": the unit is always written."""
     if isinstance(value, str) and (match := _MASS.fullmatch(value.strip())):

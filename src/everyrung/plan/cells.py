@@ -9,6 +9,7 @@ from everyrung.moves.levers import on_top, usual_carry
 from everyrung.plan.bouts import LIGHTEST, as_stocked, holding, lightest, make_bouts
 from everyrung.plan.doses import DEFAULT_HOLD_MS, DEFAULT_REPS
 from everyrung.plan.inheritance import FullCell
+from everyrung.plan.music import on_the_beat
 from everyrung.plan.options import LedCell, make_options
 from everyrung.plan.resolve_context import CellContext, CellSetting, ResolveContext
 from everyrung.terms.enums import Carry, CueKind, LoadNeed, Mode, Sidedness
@@ -79,6 +80,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
         options=make_options(deciding, text, led_cell),
         note=text.note,
         lock=text.lock,
+        beats_a_minute=0.0 if form.tempo.is_hold else text.beats_a_minute or 0.0,
     )
     return cell, tuple(deciding.defaults)
 
@@ -138,6 +140,12 @@ def _need_words(need: LoadNeed) -> str:
 
 
 def _tempo(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
+    """The cell's tempo, in whole counts of its music."""
+    tempo, beats = _tempo_in_seconds(deciding, full, form), full.text.beats_a_minute
+    return on_the_beat(tempo, beats) if beats and not tempo.is_hold else tempo
+
+
+def _tempo_in_seconds(deciding: CellContext, full: FullCell, form: Form) -> Tempo:
     """The written tempo with the rung's tempo and pause levers on top; a cell that says otherwise is refused."""
     text_tempo = full.text.tempo
     if form.mode is Mode.HOLD:

@@ -8,7 +8,7 @@ from everyrung.terms.errors import Fault, Faults, Where
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import BlockText, CellText, RoundText
 
-_PLAIN = ("dose", "tempo", "load", "carry", "rest_ms", "sides", "left", "right")
+_PLAIN = ("dose", "tempo", "beats_a_minute", "load", "carry", "rest_ms", "sides", "left", "right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from typing import Any
 
 from everyrung.moves.lever_words import read_lever
 from everyrung.parsing.table_reader import Skip, Table, attempt, flag, one_of, text, words
-from everyrung.parsing.units import dose, duration, load, tempo
+from everyrung.parsing.units import beats, dose, duration, load, tempo
 from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
 from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
@@ -81,6 +81,7 @@ def _cell(table: Table, move: str | None) -> CellText:
         add=table.many("add", read_lever),
         dose=table.take("dose", dose, None),
         tempo=table.take("tempo", tempo, None),
+        beats_a_minute=table.take("beats_a_minute", beats, None),
         load=table.take("load", load, None),
         carry=table.take("carry", one_of(Carry), None),
         rest_ms=table.take("rest", duration, None),

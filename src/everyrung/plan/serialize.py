@@ -142,6 +142,7 @@ def cell_values(cell: CellText) -> Values:
                 "rung": cell.rung,
                 "dose": str(cell.dose) if cell.dose else None,
                 "tempo": str(cell.tempo) if cell.tempo else None,
+                "beats_a_minute": _plain_number(cell.beats_a_minute),
                 "load": str(cell.load) if cell.load else None,
                 "carry": str(cell.carry) if cell.carry else None,
                 "rest": _time(cell.rest_ms),
@@ -160,6 +161,11 @@ def cell_values(cell: CellText) -> Values:
         **({"left": _side(cell.left)} if cell.left is not None else {}),
         **({"right": _side(cell.right)} if cell.right is not None else {}),
     }
+
+
+def _plain_number(number: float | None) -> float | int | None:
+    """128 and not 128.0."""
+    return int(number) if number is not None and number == int(number) else number
 
 
 def _levers(levers: tuple[Lever, ...]) -> list[Values]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from everyrung.checks.cells import and_list
+from everyrung.plan.music import counts_a_rep
 from everyrung.terms.enums import KitItem, Side, Sidedness, View
 from everyrung.terms.finding import Location, Row, location_words
 from everyrung.terms.plan import Ref
@@ -96,7 +97,12 @@ def _tempo(cell: Cell, bout: Bout) -> str:
     form = cell.rung.form
     pulses = [f"{form.pulses} pulses at the {form.rests.other}"] if form.pulses else []
     extra = [f"then a {form.extra}, {form.extra_ms / 1000:g}\u00a0s"] if form.extra_ms else []
-    return ", ".join([f"{tempo}: {phase_words}", *pulses, *extra])
+    music = [_count_words(bout, cell.beats_a_minute)] if cell.beats_a_minute else []
+    return ", ".join([f"{tempo}: {phase_words}", *pulses, *extra, *music])
+
+
+def _count_words(bout: Bout, beats_a_minute: float) -> str:
+    return f"{counts_a_rep(bout, beats_a_minute):.3g} counts at {beats_a_minute:g} beats a minute"
 
 
 def load_words(cell: Cell) -> str:

@@ -134,6 +134,7 @@ class CellText(Brief):
     add: tuple[Lever, ...] = ()
     dose: Dose | None = None
     tempo: Tempo | None = None
+    beats_a_minute: float | None = None
     load: Load | None = None
     carry: Carry | None = None
     rest_ms: int | None = None

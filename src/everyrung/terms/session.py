@@ -91,7 +91,9 @@ class Option(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Cell(Brief):
-    """One move in one round. `lock`: the coach wants it as it is."""
+    """One move in one round. `lock`: the coach wants it as it is; `beats_a_minute`: of the music that its repetitions
+    keep time with, 0 for none.
+    """
 
     ref: Ref
     where: Where
@@ -104,6 +106,7 @@ class Cell(Brief):
     options: tuple[Option, ...]
     note: str
     lock: bool = False
+    beats_a_minute: float = 0.0
 
     def __post_init__(self) -> None:
         require(1 <= len(self.bouts) <= 2, "bouts", "one or two bouts", len(self.bouts))

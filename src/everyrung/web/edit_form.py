@@ -11,13 +11,13 @@ from everyrung.terms.edit import Edit
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
-from everyrung.web.form_values import ticked_limits, with_unit
+from everyrung.web.form_values import plain_number, ticked_limits, with_unit
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
 _LISTS = ("say", "cut_order", "cues")
 _CELL_FIELDS = (
-    "dose", "tempo", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
+    "dose", "tempo", "beats_a_minute", "load", "carry", "rest", "sides", "name", "entry_test", "cues", "note",
     "options.harder", "options.easier", "options.no_kit", "left", "right", "lock",
 )  # fmt: skip
 _HEAD_FIELDS = (
@@ -73,6 +73,8 @@ def _value(form: Form, field: str) -> Any:
         return [line.strip() for line in text.split("\n") if line.strip()]
     if field in _WHOLE:
         return int(text) if text.isdecimal() and len(text) < 10 else text
+    if field == "beats_a_minute":
+        return plain_number(text)
     if text.startswith("{"):
         return _table(text)
     return with_unit(field, text, form.get("unit", ""))

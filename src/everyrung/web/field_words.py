@@ -17,6 +17,7 @@ LABELS = {
     "cover_notes": "For a coach who stands in",
     "sex": "Table of strengths",
     "rest": "Rest after it",
+    "beats_a_minute": "Music, beats a minute",
     "carry": "Carried",
     "cues": "Your own points",
     "say": "What you say first",

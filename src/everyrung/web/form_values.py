@@ -30,6 +30,13 @@ def to_ask(form: Mapping[str, str]) -> tuple[Question, ...]:
     return tuple(each for each in asking if str(each.limit) not in ticked_limits(form))
 
 
+def plain_number(text: str) -> float | str:
+    """128.5 for '128.5' or '128,5'; what is none as it was typed."""
+    bare = _NUMBER.fullmatch(text.strip())
+    return float(f"{bare[1]}.{bare[2] or 0}") if bare else text
+
+
+_NUMBER = re.compile(r"(\d{1,4})(?:[.,](\d{1,3}))?")
 _UNITS = {
     "load": "kg",
     "mass": "kg",
