@@ -9,8 +9,8 @@ import pytest
 from everyrung import load_plan
 from everyrung.moves.library import standard_library
 from everyrung.plan.resolve import resolve
-from everyrung.room.paths import IN_PLAN, caution_sets, coverage, has_kit, path, path_findings
-from everyrung.terms.enums import Caution, KitItem
+from everyrung.room.paths import IN_PLAN, caution_sets, coverage, has_kit, path, path_findings, seated_path
+from everyrung.terms.enums import Caution, KitItem, Position
 from everyrung.terms.session import Session
 
 LIBRARY = standard_library()
@@ -62,3 +62,19 @@ def test_kit_that_is_not_there_is_not_given() -> None:
     rung = LIBRARY.rung("ball-wall-squat", "base")
     assert not has_kit(rung, {KitItem.CHAIR})
     assert has_kit(rung, {KitItem.BALL})
+
+
+@pytest.mark.parametrize("plan", EXAMPLES, ids=lambda each: each.stem)
+def test_who_stays_seated_has_a_way_through(plan: Path) -> None:
+    session = session_of(plan)
+    kit = {stock.item for stock in session.kit} | {KitItem.CHAIR}
+    for step in seated_path(session, LIBRARY):
+        assert step.rung is not None, step.cell.ref
+        assert step.rung.form.position is Position.SEATED
+        assert has_kit(step.rung, kit)
+        assert LIBRARY.move(step.rung.move).kind is step.cell.move.kind  # no stretch in a set of strength
+
+
+def test_a_set_for_the_legs_is_one_for_the_legs_seated_too() -> None:
+    lunge = [step for step in seated_path(session_of(EXAMPLES[1]), LIBRARY) if step.cell.move.key == "split-squat"]
+    assert {LIBRARY.move(step.rung.move).key for step in lunge if step.rung} == {"seated-march"}

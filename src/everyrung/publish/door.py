@@ -19,9 +19,9 @@ from everyrung.moves.limit_words import limit_phrase, questions
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.typeset import pdf
-from everyrung.room.paths import Source, Step, choices, path
+from everyrung.room.paths import Source, Step, choices, path, seated_path, seated_step
 from everyrung.store.files import replace_bytes
-from everyrung.terms.enums import Caution
+from everyrung.terms.enums import Caution, Position
 from everyrung.terms.move import Rung
 from everyrung.terms.room import HELP, Emergency
 from everyrung.terms.session import Session
@@ -111,6 +111,15 @@ class Door:
     emergency: tuple[tuple[str, str], ...]
 
 
+STANDING = "standing"  # left out by whoever stays seated; no caution of a rung, but how it is done
+SEAT = Topic(
+    name="Seated",
+    ask="how you want to take part, not why you sit",
+    note="Places for seats are at the front sides: seen by the leader, nobody before them.",
+    ticks=(Tick(caution=STANDING, words="I stay seated all along"),),
+)
+
+
 def door(session: Session, library: Library, emergency: Emergency | None) -> Door:
     """The door of a session: `emergency` as the room file has it, else lines to fill in."""
     return Door(
@@ -118,7 +127,7 @@ def door(session: Session, library: Library, emergency: Emergency | None) -> Doo
         newcomers=_newcomers(session),
         screening=SCREENING,
         answers=ANSWERS,
-        topics=tuple(_topic(name) for name in SAID),
+        topics=(*(_topic(name) for name in SAID), SEAT),
         medicine=MEDICINE,
         keeps=KEEPS,
         ways=tuple(_ways(session, library)),
@@ -151,15 +160,23 @@ def _ways(session: Session, library: Library) -> Iterator[Way]:
         for each in block.rounds:
             name = block.name if each.name in ("", block.name) else f"{block.name}, {each.name}"
             for cell in each.cells:
+                seat = seated_step(session, library, cell)
+                last = [(seat.source, seat.rung)] if seat.source and seat.rung else []
                 versions = tuple(
                     {
                         "name": _version_words(one, source, library),
-                        "avoid": [str(caution) for caution in one.cautions],
+                        "avoid": _avoided_by(one),
                         "source": str(source),
                     }
-                    for source, one in choices(session, library, cell)
+                    for source, one in (*choices(session, library, cell), *last)
                 )
                 yield Way(round=name, move=cell.move.name, versions=versions)
+
+
+def _avoided_by(rung: Rung) -> list[str]:
+    """The cautions of a rung, and that one is not seated in it."""
+    standing = [] if rung.form.position is Position.SEATED else [STANDING]
+    return [*(str(caution) for caution in rung.cautions), *standing]
 
 
 def _instead(session: Session, library: Library) -> Iterator[Instead]:
@@ -169,6 +186,8 @@ def _instead(session: Session, library: Library) -> Iterator[Instead]:
         words = tuple(dict.fromkeys(_step_words(step, library) for step in steps))
         if words:
             yield Instead(caution=str(caution), steps=words)
+    seats = [step for step in seated_path(session, library) if step.source is not Source.LED]
+    yield Instead(caution=STANDING, steps=tuple(dict.fromkeys(_step_words(step, library) for step in seats)))
 
 
 def _step_words(step: Step, library: Library) -> str:

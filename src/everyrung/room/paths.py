@@ -12,7 +12,7 @@ from itertools import combinations
 from everyrung.moves.alternatives import alternatives, other_moves
 from everyrung.moves.library import Library
 from everyrung.terms.brief import Brief
-from everyrung.terms.enums import Caution, KitItem, OptionKind, Severity
+from everyrung.terms.enums import Caution, KitItem, OptionKind, Position, Severity
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Rung
@@ -20,6 +20,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 
 MOST_OFFERS = 4  # named in a finding; chosen, because more are not kept in mind
+LEGS = ("hip", "thigh", "calf", "buttock", "knee", "ankle")  # in what a move works
 AT_ONCE = 3  # cautions that are tried together; chosen, because few people name more
 Limits = frozenset[Caution]
 
@@ -106,6 +107,45 @@ def _step(session: Session, library: Library, cell: Cell, avoid: Limits) -> Step
     way = choices(session, library, cell)
     source, rung = next(((source, one) for source, one in way if not avoid & set(one.cautions)), (None, None))
     return Step(cell=cell, rung=rung, source=source)
+
+
+def seated_path(session: Session, library: Library) -> tuple[Step, ...]:
+    """A step for each cell for somebody who stays seated, with the kit that is there and a seat."""
+    return tuple(seated_step(session, library, cell) for cell in session.cells)
+
+
+def seated_step(session: Session, library: Library, cell: Cell) -> Step:
+    """The nearest seated version: as led, offered, of the same ladder, of a move of its pattern or beside it; then, of
+    any move of its kind, the one that works most of the same, nearest in grade.
+    """
+    kit = {*_kit(session), KitItem.CHAIR}
+    near = [(Source.LED, cell.rung), *((Source.OFFERED, one.rung) for one in cell.options)]
+    near += [(Source.LADDER, one) for one in _nearest(cell.rung, cell.move.versions)]
+    for _, move in sorted(other_moves(library, cell.move), key=lambda each: each[0]):
+        near += [(Source.OTHER_MOVE, one) for one in _nearest(cell.rung, move.ladder)]
+    near += [(Source.OTHER_MOVE, one) for one in _works_the_same(library, cell)]
+    for source, one in near:
+        if one.form.position is Position.SEATED and has_kit(one, kit):
+            return Step(cell=cell, rung=one, source=source)
+    return Step(cell=cell, rung=None, source=None)
+
+
+def _works_the_same(library: Library, cell: Cell) -> list[Rung]:
+    """Seated rungs of its kind: those that work most of the same first, then those of the same half of the body."""
+    own = set(cell.move.focus)
+
+    def rank(rung: Rung) -> tuple[int, bool, int, str]:
+        focus = set(library.move(rung.move).focus)
+        other_half = _for_legs(own) != _for_legs(focus)
+        return -len(own & focus), other_half, abs(rung.grade - cell.rung.grade), rung.address
+
+    moves = (move for move in map(library.move, library.keys) if move.kind is cell.move.kind)
+    rungs = [one for move in moves for one in move.ladder if one.form.position is Position.SEATED]
+    return sorted(rungs, key=rank)
+
+
+def _for_legs(focus: Collection[str]) -> bool:
+    return any(word in each for each in focus for word in LEGS)
 
 
 def caution_sets() -> Iterator[Limits]:
