@@ -6,7 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from everyrung.plan.read import plan_from_text
-from everyrung.web.form_values import with_unit
+from everyrung.web.form_values import plain_number, with_unit
 from everyrung.web.person_form import participants
 from everyrung.web.studio import Studio
 
@@ -54,3 +54,20 @@ def test_somebody_is_165_tall_and_weighs_62(post: Any, studio: Studio) -> None:
     assert post("/people", part=False, name="Ada", stature="165", mass="62").status_code == 303
     (ada,) = participants(studio.people)
     assert (ada.stature_m, ada.mass_kg) == (pytest.approx(1.65), pytest.approx(62))
+
+
+@pytest.mark.parametrize(("said", "meant"), [("128", 128.0), ("128,5", 128.5), ("fast", "fast"), ("-3", "-3")])
+def test_beats_are_a_number_where_one_was_typed(said: str, meant: float | str) -> None:
+    assert plain_number(said) == meant
+
+
+def test_music_is_put_to_a_set_and_its_repetitions_keep_time(post: Any, session: str, studio: Studio) -> None:
+    at = {"edit": "cell", "ref": "Main/Two/squat", "field": "beats_a_minute"}
+    refused = post(f"/session/{session}/edit", base=1, value="300", **at)
+    assert refused.status_code == 422
+    assert "Music, beats a minute: expected beats a minute, 40 to 220" in refused.text
+    post(f"/session/{session}/edit", base=1, value="120", **at)
+    run = studio.run(studio.sessions.head(session).text)
+    (cell,) = [each for each in run.session.cells if str(each.ref) == "Main/Two/squat"]
+    assert cell.beats_a_minute == 120
+    assert cell.bouts[0].tempo.rep_ms in (1000, 2000, 4000, 8000)
