@@ -14,8 +14,8 @@ from everyrung.cli import main
 from everyrung.moves.library import standard_library
 from everyrung.moves.limit_words import questions
 from everyrung.plan.resolve import resolve
-from everyrung.publish.door import SAID, STANDING, door, write_door
-from everyrung.room.paths import path, seated_path
+from everyrung.publish.door import SAID, door, write_door
+from everyrung.room.paths import path
 from everyrung.room.read import read_room
 from everyrung.terms.enums import Caution
 from everyrung.terms.session import Session
