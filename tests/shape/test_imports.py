@@ -24,7 +24,7 @@ ONLY_IN = {
     "msgspec": {"body", "runsheet"},
     "pandas": {"results"},
     "numba": {"body"},
-    "scipy": {"blocks", "body", "proposals", "room", "voice"},
+    "scipy": {"blocks", "body", "lookback", "proposals", "room", "voice"},
     "shapely": {"room"},
     "typst": {"publish"},
     "jinja2": {"publish", "web"},
