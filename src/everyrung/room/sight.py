@@ -6,8 +6,8 @@ Lines on the floor plan: a pillar hides what is behind it, and a standing person
 from collections.abc import Iterator
 from math import atan2, degrees
 
+from shapely import distance, points
 from shapely.geometry import LineString, Polygon
-from shapely.geometry import Point as Spot
 
 from everyrung.room.capacity import RoomUse
 from everyrung.terms.brief import Brief
@@ -63,10 +63,10 @@ def _hidden(room: Room, at: Point) -> Iterator[str]:
 
 def _between(at: Point, target: Point, places: dict[int, Point], own: int | None = None) -> tuple[int, ...]:
     """The places whose people stand on the line from one place to a target."""
-    line = LineString([at, target])
-    return tuple(
-        number for number, other in places.items() if number != own and line.distance(Spot(other)) < SHOULDER_M
-    )
+    if not places:
+        return ()
+    far = distance(LineString([at, target]), points(list(places.values())))  # m, one for each place
+    return tuple(number for number, away in zip(places, far, strict=True) if number != own and away < SHOULDER_M)
 
 
 def frame(use: RoomUse) -> Frame | None:
