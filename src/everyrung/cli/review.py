@@ -35,6 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--medicine", action="store_true", help="their medicine limits the heart rate: no rate is shown"
     )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first, as it was led")
+    parser.add_argument("--edits", action="store_true", help="what the transcript says of the next plan, each tried")
     parser.add_argument("--all", action="store_true", help="every note, not the ten gravest")
     parser.add_argument("--json", action="store_true", help="the same facts as JSON")
 
@@ -86,6 +87,15 @@ def _parts(
 
         outcome = lay_on_plan(read_transcript(args.transcript), sets, moves)
         yield report_values(outcome), [args.transcript.name, *report_lines(outcome, every=args.all)]
+        if args.edits:
+            from everyrung.compose.case import PlanRun
+            from everyrung.lookback.next_edits import edit_lines, edit_values, next_edits
+            from everyrung.parsing.document import read_text
+            from everyrung.pipeline import run_plan
+
+            start = PlanRun(run=analysis, library=moves)
+            edits = next_edits(outcome, read_text(args.plan), start, lambda plan: run_plan(plan, args.minutes, moves))
+            yield {"edits": edit_values(edits)}, edit_lines(edits)
     if args.heart:
         from everyrung.lookback.heart_file import read_heart
         from everyrung.lookback.heart_on_plan import lay_heart

@@ -103,7 +103,7 @@ def _sides(outcome: Outcome) -> Iterator[Note]:
                 gravity=UNEVEN,
                 at_ms=first.at_ms,
                 text=text,
-                is_sure=_is_clear(outcome) and min(first.chance, second.chance) >= SURE,
+                is_sure=is_clear(outcome) and min(first.chance, second.chance) >= SURE,
             )
 
 
@@ -117,12 +117,12 @@ def _unheard_sides(outcome: Outcome) -> Iterator[Note]:
 
 def _promises(outcome: Outcome) -> Iterator[Note]:
     """Repetitions announced that are not the plan's or not those counted; a count that begins again after one."""
-    is_clear = _is_clear(outcome)
+    names_are_clear = is_clear(outcome)
     for each in outcome.steps:
         if each.at_ms is None or each.change is Change.STRAY:
             continue
         words, plan = _words(outcome, each), outcome.sets[each.place]
-        sure = is_clear and each.chance >= SURE
+        sure = names_are_clear and each.chance >= SURE
         promise, count, again = announced_reps(words), reps_counted(words), count_after_one(words)
         if promise and plan.bout.reps and promise[0] != plan.bout.reps:
             text = f"{each.name}: {promise[0]} repetitions were announced; the plan has {plan.bout.reps}."
@@ -189,7 +189,7 @@ def _late(outcome: Outcome) -> Iterator[Note]:
     remarks = list(late_names(outcome))
     if len(remarks) > FEW:
         text = f"{len(remarks)} sets were named after their count-in, the first of them {remarks[0].step.name}."
-        yield Note(gravity=PROMISE, at_ms=remarks[0].at_ms, text=text, is_sure=_is_clear(outcome))
+        yield Note(gravity=PROMISE, at_ms=remarks[0].at_ms, text=text, is_sure=is_clear(outcome))
         return
     for each in remarks:
         text = f"{each.step.name}: named {each.late_ms // 1000} s after a count-in, if it was this set's."
@@ -201,7 +201,7 @@ def _wrong_sides(outcome: Outcome) -> Iterator[Note]:
     remarks = list(wrong_sides(outcome))
     if len(remarks) > FEW:
         text = f"In {len(remarks)} sets the side was not the plan's: yours, perhaps, and not the participants'."
-        yield Note(gravity=UNEVEN, at_ms=remarks[0].at_ms, text=text, is_sure=_is_clear(outcome))
+        yield Note(gravity=UNEVEN, at_ms=remarks[0].at_ms, text=text, is_sure=is_clear(outcome))
         return
     for each in remarks:
         text = f"{each.step.name}: {each.other!r} was said; left and right are the participants' in the plan."
@@ -222,7 +222,7 @@ def _wordless(outcome: Outcome) -> Iterator[Note]:
     if moments:
         times = "" if len(moments) == 1 else f", {len(moments)} times in all"
         text = f"{moments[0][1]!r} with no word of what to do{times}; who can't see has nothing."
-        yield Note(gravity=MANNER, at_ms=moments[0][0], text=text, is_sure=_is_clear(outcome))
+        yield Note(gravity=MANNER, at_ms=moments[0][0], text=text, is_sure=is_clear(outcome))
 
 
 def _again(outcome: Outcome) -> Iterator[Note]:
@@ -241,7 +241,7 @@ def _seconds(length_ms: int) -> str:
     return clock_text(round(length_ms, -3))
 
 
-def _is_clear(outcome: Outcome) -> bool:
+def is_clear(outcome: Outcome) -> bool:
     """Whether names are mostly heard letter by letter: else a number may be misheard just as well."""
     names = [hit.likeness for hit in outcome.hits if hit.phrase.role is Role.NAME and hit.is_next]
     return bool(names) and sum(names) / len(names) >= CLEAR
