@@ -208,4 +208,4 @@ def test_review_prints_plan_beside_log_and_as_json(
         len(cell.bouts) for cell in demo.session.cells
     )
     assert main(["review", str(DEMO)]) == 2
-    assert "--log LOG, --transcript FILE" in capsys.readouterr().err
+    assert "--log LOG, --video FILE, --transcript FILE" in capsys.readouterr().err

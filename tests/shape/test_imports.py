@@ -18,7 +18,7 @@ ONLY_IN = {
     "hibari": {"voice"},
     "numpy": {"blocks", "body", "effort", "lookback", "publish", "voice", "proposals", "room", "weeks"},
     "ortools": {"cues"},
-    "av": {"publish"},
+    "av": {"lookback", "publish"},
     "pyloudnorm": {"publish"},
     "icalendar": {"publish"},
     "msgspec": {"body", "runsheet"},

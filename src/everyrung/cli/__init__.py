@@ -26,7 +26,7 @@ COMMANDS = {
     "card": "write participant cards and the poster",
     "publish": "write everything for participants and channels into one folder",
     "draft": "draft a plan file from a transcript of a session",
-    "review": "look back: lay a stage log or a transcript of a session on its plan",
+    "review": "look back: lay a stage log, a recording or a transcript on its plan",
     "clock": "learn the coach's own clock from sessions that were led",
     "inspect": "look at captions, chapters, calendars and sound before they are published",
     "body": "say what a rung asks of one body, and draw it",

@@ -1,4 +1,4 @@
-"""Look back: lay a stage log or a transcript of a session on its plan, and say what was led otherwise."""
+"""Look back: lay a stage log, a recording or a transcript on its plan, and say what was led otherwise."""
 
 import argparse
 from collections.abc import Iterable, Iterator, Sequence
@@ -10,6 +10,7 @@ from everyrung.terms.errors import Faults, Invalid, Where, fault_at
 
 if TYPE_CHECKING:
     from everyrung.lookback.plan_sets import PlanSet
+    from everyrung.lookback.show import Show
     from everyrung.moves.library import Library
     from everyrung.results.analysis import Analysis
 
@@ -25,6 +26,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `review`."""
     parser.add_argument("plan", type=Path, metavar="PLAN", help="the plan file that was led (TOML)")
     parser.add_argument("--log", type=Path, metavar="LOG", help="the stage's own log of the show (JSON)")
+    parser.add_argument(
+        "--video", type=Path, metavar="FILE", help="a film or sound of the room, with the stage's beeps in it"
+    )
     parser.add_argument("--transcript", type=Path, metavar="FILE", help="what was said, with times")
     parser.add_argument(
         "--heart", type=Path, metavar="FILE", nargs="+", help="heart rates: FIT, TCX, GPX, one a person"
@@ -50,8 +54,8 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.pipeline import Options
     from everyrung.pipeline import run as run_plan
 
-    if not (args.log or args.transcript or args.heart):
-        raise Invalid("review", "--log LOG, --transcript FILE or --heart FILE", "none of them")
+    if not (args.log or args.video or args.transcript or args.heart):
+        raise Invalid("review", "--log LOG, --video FILE, --transcript FILE or --heart FILE", "none of them")
     moves = standard_library()
     options = Options(branches=args.log is not None)
     analysis = run_plan(args.plan, minutes=args.minutes, library=moves, options=options)
@@ -69,17 +73,17 @@ def _parts(
     args: argparse.Namespace, sets: Sequence["PlanSet"], analysis: "Analysis", moves: "Library"
 ) -> Iterator[tuple[dict[str, object], Iterable[str]]]:
     """What each file that was named comes to, as values and in lines."""
+    show = recording = None
     if args.log:
-        from everyrung.lookback.show import lay_log_on_plan
         from everyrung.lookback.show_report import show_lines, show_values
-        from everyrung.lookback.stage_log import read_stage_log
-        from everyrung.runsheet.build import ways
 
-        try:
-            show = lay_log_on_plan(read_stage_log(args.log), sets, ways(analysis))
-        except Invalid as problem:
-            raise Faults([fault_at(Where(file=args.log.name, line=0, field=problem.field), problem)]) from None
+        show = _show(args.log, sets, analysis)
         yield {"log": show_values(show)}, [args.log.name, *show_lines(show)]
+    if args.video:
+        from everyrung.lookback.recording_report import lay_recording_on_plan, recording_lines, recording_values
+
+        recording = lay_recording_on_plan(args.video, analysis, sets, show)
+        yield {"recording": recording_values(recording)}, [args.video.name, *recording_lines(recording)]
     if args.transcript:
         from everyrung.lookback.outcome import lay_on_plan
         from everyrung.lookback.read import read_transcript
@@ -96,6 +100,11 @@ def _parts(
             start = PlanRun(run=analysis, library=moves)
             edits = next_edits(outcome, read_text(args.plan), start, lambda plan: run_plan(plan, args.minutes, moves))
             yield {"edits": edit_values(edits)}, edit_lines(edits)
+        if recording:
+            from everyrung.lookback.recording_report import agreement_lines
+
+            lines = list(agreement_lines(recording, outcome))
+            yield {"disagreements": lines}, lines
     if args.heart:
         from everyrung.lookback.heart_file import read_heart
         from everyrung.lookback.heart_on_plan import lay_heart
@@ -106,3 +115,14 @@ def _parts(
             line for each in hearts for line in (each.file.name, *heart_lines(each, on_medicine=args.medicine), "")
         ]
         yield {"heart": [heart_values(each, on_medicine=args.medicine) for each in hearts]}, lines
+
+
+def _show(path: Path, sets: Sequence["PlanSet"], analysis: "Analysis") -> "Show":
+    from everyrung.lookback.show import lay_log_on_plan
+    from everyrung.lookback.stage_log import read_stage_log
+    from everyrung.runsheet.build import ways
+
+    try:
+        return lay_log_on_plan(read_stage_log(path), sets, ways(analysis))
+    except Invalid as problem:
+        raise Faults([fault_at(Where(file=path.name, line=0, field=problem.field), problem)]) from None
