@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.lookback.beep_filters import KINDS, STEP_MS, Scores
-from everyrung.lookback.beep_line import BIN_MS, LEAST, USUAL, BeepLine, Placing, Values, place, pooled
+from everyrung.lookback.beep_line import BIN_MS, LEAST, USUAL, BeepLine, Placing, Values, place, best_values
 from everyrung.publish.audio.sound import TONES
 from everyrung.runsheet.beeps import COUNT_INS
 
@@ -30,7 +30,7 @@ ROUND_MS = 3_000  # chosen: whoever jumped within this was out of step no longer
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockStretch:
     """The session's clock ran from `plan_ms` to `plan_end_ms`, in the recording from `at_ms` to `end_ms`. `is_sure`: it
-    is no other part of the session. `first`, `last`: beeps of the line; `heard` of them were found near their place.
+    is no other part of the session. `first`, `last`: beeps of the line; `audible` of them were found near their place.
     """
 
     first: int
@@ -41,7 +41,7 @@ class ClockStretch:
     plan_end_ms: int
     at_ms: float
     end_ms: float
-    heard: int
+    audible: int
     is_sure: bool
 
 
@@ -69,7 +69,7 @@ def recording_clock(scores: Scores, line: BeepLine, whole: BeepLine | None) -> R
     """Lays a line of beeps on a recording. `whole` is the plan's own line: what a stretch might be instead; None where
     a log says which it is.
     """
-    values = pooled(scores)
+    values = best_values(scores)
     if values.shape[1] < 2:
         return _refuse(0.0, 0.0, "The recording is too short.")
     best = place(values, line)
@@ -100,7 +100,7 @@ def decoys(line: BeepLine) -> Iterator[BeepLine]:
             swap = _derangement(random)
             kinds = swap[kinds]
         if number % 4 != 0:
-            at_ms, kinds = _shuffled(at_ms, kinds, line.groups(), random)
+            at_ms, kinds = _shuffle(at_ms, kinds, line.groups(), random)
         yield BeepLine(at_ms=at_ms, plan_ms=at_ms, kinds=kinds)
 
 
@@ -112,7 +112,7 @@ def _derangement(random: np.random.Generator) -> NDArray[np.int64]:
     return result
 
 
-def _shuffled(
+def _shuffle(
     at_ms: NDArray[np.int64], kinds: NDArray[np.int64], groups: list[slice], random: np.random.Generator
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Groups in another order, each with the silence after it."""
@@ -143,13 +143,13 @@ def _fit(
     for (first, stop), offset, points in zip(ends, offsets, onsets, strict=True):
         last = stop - 1
         at_ms, end_ms = (offset + (1 + drift) * float(line.at_ms[beep]) for beep in (first, last))
-        heard = int(np.sum(np.abs(points[:, 1] - offset - (1 + drift) * points[:, 0]) <= 10.0))
+        audible = int(np.sum(np.abs(points[:, 1] - offset - (1 + drift) * points[:, 0]) <= 10.0))
         is_sure = _is_proved(values, line, whole, slice(first, last + 1), offset, drift)
         stretches.append(
             ClockStretch(
                 first=first, last=last, line_ms=int(line.at_ms[first]), line_end_ms=int(line.at_ms[last]),
                 plan_ms=int(line.plan_ms[first]), plan_end_ms=int(line.plan_ms[last]), at_ms=at_ms, end_ms=end_ms,
-                heard=heard, is_sure=is_sure,
+                audible=audible, is_sure=is_sure,
             )
         )  # fmt: skip
     refusal = "" if any(each.is_sure for each in stretches) else "Beeps are heard, but not which sets they belong to."
@@ -227,7 +227,7 @@ def _bend(piece: NDArray[np.float64], peak: int) -> float:
 
 def _lines(onsets: list[NDArray[np.float64]]) -> tuple[float, list[float]]:
     """One drift, and one offset a run, ms: least squares, weighted anew so that what lies off counts less (Cauchy)."""
-    used = [each for each in onsets if len(each)]
+    any_onset = [each for each in onsets if len(each)]
     offsets = [float(np.median(each[:, 1] - each[:, 0])) if len(each) else 0.0 for each in onsets]
     drift = 0.0
     for scale_ms in SCALES_MS:
@@ -245,7 +245,7 @@ def _lines(onsets: list[NDArray[np.float64]]) -> tuple[float, list[float]]:
             above += float(weight @ ((points[:, 0] - x) * (points[:, 1] - points[:, 0] - y + x)))
             below += float(weight @ (points[:, 0] - x) ** 2)
             means.append((x, y, total))
-        drift = float(np.clip(above / below, -DRIFT_MOST, DRIFT_MOST)) if used and below > 0 else 0.0
+        drift = float(np.clip(above / below, -DRIFT_MOST, DRIFT_MOST)) if any_onset and below > 0 else 0.0
         offsets = [y - (1 + drift) * x for x, y, _ in means]
     return drift, offsets
 

@@ -13,7 +13,7 @@ from everyrung.publish.audio.sound import ATTACK_MS, RELEASE_MS, TONES, Tone
 
 KINDS = tuple(TONES)
 BLOCK, OVERLAP = 65_536, 4_096  # samples; the longest beep has 3,200
-FOLD = 16  # the spectrum around a pitch is turned back alone, which is every sixteenth sample exactly
+FOLD = 16  # the spectrum around a pitch is product back alone, which is every sixteenth sample exactly
 STEP_MS = 1000 * FOLD // RATE_HZ  # 2
 SIDES = (0.82, 0.91, 1.09, 1.18)  # times the pitch; chosen: within the same voice or chord, outside the tone's own line
 BEFORE = 0.5  # how much the same pitch a tone earlier counts: what sounded on is no onset; chosen
@@ -80,7 +80,7 @@ def _energies(
     blocks: Iterable[Samples], rows: list[tuple[_Filter, ...]]
 ) -> Iterator[tuple[NDArray[np.float32], NDArray[np.float32]]]:
     """Of each block: energy in each kind's filter, and the mean of those beside it."""
-    held = np.zeros(0, np.float32)
+    samples_in = np.zeros(0, np.float32)
     waiting: list[Samples] = []
     size = 0
     for block in blocks:
@@ -88,18 +88,18 @@ def _energies(
         size += len(block)
         if size < BLOCK:
             continue
-        held = np.concatenate([held, *waiting])
+        samples_in = np.concatenate([samples_in, *waiting])
         waiting = []
-        while len(held) >= BLOCK:
-            yield _energy(held[:BLOCK], rows)
-            held = held[BLOCK - OVERLAP :]
-        size = len(held)
-    held = np.concatenate([held, *waiting])
-    while len(held) > 0:
-        target, beside = _energy(np.pad(held[:BLOCK], (0, max(0, BLOCK - len(held)))), rows)
-        count = min(len(held), BLOCK - OVERLAP) // FOLD
+        while len(samples_in) >= BLOCK:
+            yield _energy(samples_in[:BLOCK], rows)
+            samples_in = samples_in[BLOCK - OVERLAP :]
+        size = len(samples_in)
+    samples_in = np.concatenate([samples_in, *waiting])
+    while len(samples_in) > 0:
+        target, beside = _energy(np.pad(samples_in[:BLOCK], (0, max(0, BLOCK - len(samples_in)))), rows)
+        count = min(len(samples_in), BLOCK - OVERLAP) // FOLD
         yield target[:, :count], beside[:, :count]
-        held = held[BLOCK - OVERLAP :]
+        samples_in = samples_in[BLOCK - OVERLAP :]
 
 
 def _energy(block: Samples, rows: list[tuple[_Filter, ...]]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
@@ -108,8 +108,8 @@ def _energy(block: Samples, rows: list[tuple[_Filter, ...]]) -> tuple[NDArray[np
     energies = np.empty((len(rows), len(rows[0]), keep), np.float32)
     for place, filters in enumerate(rows):
         for number, each in enumerate(filters):
-            turned = scipy.fft.ifftshift(spectrum[each.bins]) * each.spectrum
-            energies[place, number] = np.abs(scipy.fft.ifft(turned, size)[:keep]) ** 2
+            product = scipy.fft.ifftshift(spectrum[each.bins]) * each.spectrum
+            energies[place, number] = np.abs(scipy.fft.ifft(product, size)[:keep]) ** 2
     return energies[:, 0], energies[:, 1:].mean(axis=1)
 
 
@@ -117,13 +117,13 @@ def _chunks(
     parts: Iterable[tuple[NDArray[np.float32], NDArray[np.float32]]],
 ) -> Iterator[tuple[NDArray[np.float32], NDArray[np.float32]]]:
     """The same in pieces of CHUNK values; the last one as long as it is, or as many whole CALM as it has."""
-    held = [np.zeros((len(KINDS), 0), np.float32)] * 2
+    samples_in = [np.zeros((len(KINDS), 0), np.float32)] * 2
     for pair in parts:
-        held = [np.concatenate([one, other], axis=1) for one, other in zip(held, pair, strict=True)]
-        while held[0].shape[1] >= CHUNK:
-            yield held[0][:, :CHUNK], held[1][:, :CHUNK]
-            held = [each[:, CHUNK:] for each in held]
-    whole = held[0].shape[1] // CALM * CALM
+        samples_in = [np.concatenate([one, other], axis=1) for one, other in zip(samples_in, pair, strict=True)]
+        while samples_in[0].shape[1] >= CHUNK:
+            yield samples_in[0][:, :CHUNK], samples_in[1][:, :CHUNK]
+            samples_in = [each[:, CHUNK:] for each in samples_in]
+    whole = samples_in[0].shape[1] // CALM * CALM
     for part in (slice(0, whole), slice(whole, None)):
-        if held[0][:, part].shape[1]:
-            yield held[0][:, part], held[1][:, part]
+        if samples_in[0][:, part].shape[1]:
+            yield samples_in[0][:, part], samples_in[1][:, part]

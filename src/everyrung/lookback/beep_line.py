@@ -67,12 +67,12 @@ def led_line(show: Show, beeps: Sequence[Sequence[Beep]]) -> BeepLine:
 
 
 def _line(rows: Iterator[tuple[int, int, BeepKind]]) -> BeepLine:
-    found = list(rows)
+    sounds = list(rows)
     places = {kind: place for place, kind in enumerate(KINDS)}
     return BeepLine(
-        at_ms=np.array([row[0] for row in found], np.int64),
-        plan_ms=np.array([row[1] for row in found], np.int64),
-        kinds=np.array([places[row[2]] for row in found], np.int64),
+        at_ms=np.array([row[0] for row in sounds], np.int64),
+        plan_ms=np.array([row[1] for row in sounds], np.int64),
+        kinds=np.array([places[row[2]] for row in sounds], np.int64),
     )
 
 
@@ -84,7 +84,7 @@ class Placing:
     starts_ms: tuple[int | None, ...]
 
 
-def pooled(scores: Scores) -> Values:
+def best_values(scores: Scores) -> Values:
     """The best of each BIN_MS, clipped both ways so that no loud note outvotes a set."""
     each = BIN_MS // STEP_MS
     count = scores.shape[1] // each
@@ -97,7 +97,7 @@ def place(values: Values, line: BeepLine) -> Placing:
     """The likeliest way of a line through a recording: in step with its clock, jumps to what is later, absences."""
     groups = line.groups()
     tail = np.zeros((len(KINDS), 2 * GROUP_MS // BIN_MS), np.float32)
-    padded = np.concatenate([values, tail], axis=1)
+    with_tail = np.concatenate([values, tail], axis=1)
     count = values.shape[1]
     firsts = [int(line.at_ms[group.start]) for group in groups]
     present = np.full(count, NEVER)
@@ -115,7 +115,7 @@ def place(values: Values, line: BeepLine) -> Placing:
         step = round((firsts[number] - firsts[number - 1]) / BIN_MS) if number else 0
         ways = [jump, *(_shift(present, step + off) - np.float32(OFF_BIN * abs(off)) for off in (-1, 0, 1))]
         choice = np.argmax(ways, axis=0).astype(np.uint8)
-        here = _group_score(padded, line, group, count)
+        here = _group_score(with_tail, line, group, count)
         leaving = left - np.float32(LEAVE) > absent
         choices[number] = choice | (leaving.astype(np.uint8) << 2) | ((left >= absent).astype(np.uint8) << 3)
         absent = np.maximum(left - np.float32(LEAVE), absent) - np.float32(ABSENT * (group.stop - group.start))
@@ -130,11 +130,11 @@ def _shift(values: Values, by: int) -> Values:
     return np.concatenate([np.full(min(by, len(values)), NEVER), values[: max(0, len(values) - by)]])
 
 
-def _group_score(padded: Values, line: BeepLine, group: slice, count: int) -> Values:
+def _group_score(with_tail: Values, line: BeepLine, group: slice, count: int) -> Values:
     offsets = np.rint((line.at_ms[group] - line.at_ms[group.start]) / BIN_MS).astype(int)
     result = np.zeros(count, np.float32)
     for kind, offset in zip(line.kinds[group], offsets, strict=True):
-        result += padded[kind, offset : offset + count]
+        result += with_tail[kind, offset : offset + count]
     return result
 
 

@@ -82,7 +82,7 @@ def recording_sentences(recording: OnRecording) -> Iterator[str]:
     clock = recording.clock
     beep_count = sum(each.last - each.first + 1 for each in clock.stretches)
     yield (
-        f"{sum(each.heard for each in clock.stretches)} of {beep_count} beeps lie within 10 ms of the session's clock, "
+        f"{sum(each.audible for each in clock.stretches)} of {beep_count} beeps lie within 10 ms of the session's clock, "
         f"whose second is {1 + clock.drift:.6f} s of the recording."
     )
     for before, after in pairwise(clock.stretches):
@@ -146,7 +146,7 @@ def recording_values(recording: OnRecording) -> dict[str, object]:
                 "plan_ms": each.plan_ms,
                 "plan_end_ms": each.plan_end_ms,
                 "beeps": each.last - each.first + 1,
-                "heard": each.heard,
+                "heard": each.audible,
                 "sure": each.is_sure,
             }
             for each in clock.stretches
