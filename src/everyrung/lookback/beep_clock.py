@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.lookback.beep_filters import KINDS, STEP_MS, Scores
-from everyrung.lookback.beep_line import BIN_MS, LEAST, USUAL, BeepLine, Placing, Values, place, best_values
+from everyrung.lookback.beep_line import BIN_MS, LEAST, USUAL, BeepLine, Placing, Values, best_values, place
 from everyrung.publish.audio.sound import TONES
 from everyrung.runsheet.beeps import COUNT_INS
 

@@ -81,8 +81,9 @@ def recording_sentences(recording: OnRecording) -> Iterator[str]:
     """What the rows don't say."""
     clock = recording.clock
     beep_count = sum(each.last - each.first + 1 for each in clock.stretches)
+    near_count = sum(each.audible for each in clock.stretches)
     yield (
-        f"{sum(each.audible for each in clock.stretches)} of {beep_count} beeps lie within 10 ms of the session's clock, "
+        f"{near_count} of {beep_count} beeps lie within 10 ms of the session's clock, "
         f"whose second is {1 + clock.drift:.6f} s of the recording."
     )
     for before, after in pairwise(clock.stretches):
