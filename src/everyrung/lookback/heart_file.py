@@ -1,8 +1,7 @@
 """Heart-rate files as people's watches write them: FIT by fitdecode; TCX and GPX by the standard library's XML.
 
-One walk reads both kinds of XML, for it needs a time and a rate and nothing else: of the libraries tried on the dirty
-cases of tests/lookback/test_heart_file.py gpxpy refuses a point without a place, and tcxreader drops what parts two
-tracks, which is a pause.
+One walk reads both kinds of XML, for it needs a time and a rate and nothing else: gpxpy refuses a file with a point
+without a place, and tcxreader would serve one kind alone.
 """
 
 import re
