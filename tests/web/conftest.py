@@ -52,6 +52,23 @@ def session(studio: Studio) -> str:
     return studio.sessions.create(draft(start(DEMO), "The boathouse evening")).id
 
 
+WINTER = """
+title = "Winter"
+brief = "30 min"
+first = 2027-01-11
+weeks = 6
+[[weekly]]
+day = "Monday"
+starts = "18:30"
+"""
+
+
+@pytest.fixture
+def keep_winter(studio: Studio) -> Callable[[], str]:
+    """Keeps a block of weeks in which nothing is planned yet."""
+    return lambda: studio.blocks.create("Winter", WINTER, "2027-01-11", ())
+
+
 @pytest.fixture
 def client(studio: Studio) -> TestClient:
     return TestClient(app(studio), base_url=HERE, follow_redirects=False, raise_server_exceptions=False)
