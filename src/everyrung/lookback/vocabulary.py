@@ -20,6 +20,7 @@ SWITCH = (
     "other side", "other leg", "other arm", "switch", "switch sides", "change sides", "swap sides", "swap over",
     "swap legs", "swap arms", "change legs", "change over", "switch legs",
 )  # fmt: skip
+_OTHER_SIDE = ("then {}", "now {}", "to the {}", "on the {}")
 _AGAIN = ("same side", "once more {}", "{} again", "again {}", "one more time {}")
 _BLOCK_WORDS = {
     BlockKind.WARM_UP: ("warm up", "warming up"),
@@ -142,7 +143,7 @@ def _switches(sets: Sequence[PlanSet]) -> Iterator[Fit]:
         if each.part and each.bout.side is not Side.BOTH:
             side = each.bout.side
             yield from ((Role.NAME, words, place, 0.0) for words in SWITCH)
-            yield from ((Role.NAME, words.format(side), place, 0.0) for words in ("then {}", "now {}", "to the {}"))
+            yield from ((Role.NAME, words.format(side), place, 0.0) for words in _OTHER_SIDE)
             limbs = ("side", "leg", "foot", "arm", "hand", "knee")
             yield from ((Role.NAME, f"{side} {limb}", place, SHORT_NAME) for limb in limbs)
         if each.part or not each.is_last_part:
