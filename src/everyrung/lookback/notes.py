@@ -187,25 +187,42 @@ def _talk(outcome: Outcome) -> Iterator[Note]:
 def _late(outcome: Outcome) -> Iterator[Note]:
     """Names after the count-in; in one sentence where it is a habit."""
     remarks = list(late_names(outcome))
-    if len(remarks) > FEW:
-        text = f"{len(remarks)} sets were named after their count-in, the first of them {remarks[0].step.name}."
-        yield Note(gravity=PROMISE, at_ms=remarks[0].at_ms, text=text, is_sure=is_clear(outcome))
-        return
-    for each in remarks:
-        text = f"{each.step.name}: named {each.late_ms // 1000} s after a count-in, if it was this set's."
-        yield Note(gravity=PROMISE, at_ms=each.at_ms, text=text, is_sure=False)
+    first = f", the first of them {remarks[0].step.name}" if remarks else ""
+    yield from _each_or_habit(
+        outcome,
+        PROMISE,
+        f"{len(remarks)} sets were named after their count-in{first}.",
+        [
+            (each.at_ms, f"{each.step.name}: named {each.late_ms // 1000} s after a count-in, if it was this set's.")
+            for each in remarks
+        ],
+    )
 
 
 def _wrong_sides(outcome: Outcome) -> Iterator[Note]:
     """The other side named than the plan's, which is the participants'."""
     remarks = list(wrong_sides(outcome))
-    if len(remarks) > FEW:
-        text = f"In {len(remarks)} sets the side was not the plan's: yours, perhaps, and not the participants'."
-        yield Note(gravity=UNEVEN, at_ms=remarks[0].at_ms, text=text, is_sure=is_clear(outcome))
+    yield from _each_or_habit(
+        outcome,
+        UNEVEN,
+        f"In {len(remarks)} sets the side was not the plan's: yours, perhaps, and not the participants'.",
+        [
+            (
+                each.at_ms,
+                f"{each.step.name}: {each.other!r} was said; left and right are the participants' in the plan.",
+            )
+            for each in remarks
+        ],
+    )
+
+
+def _each_or_habit(outcome: Outcome, gravity: int, habit: str, places: Sequence[tuple[int, str]]) -> Iterator[Note]:
+    """A note at each of the places, unsure; where there are many, one in the words of the habit."""
+    if len(places) > FEW:
+        yield Note(gravity=gravity, at_ms=places[0][0], text=habit, is_sure=is_clear(outcome))
         return
-    for each in remarks:
-        text = f"{each.step.name}: {each.other!r} was said; left and right are the participants' in the plan."
-        yield Note(gravity=UNEVEN, at_ms=each.at_ms, text=text, is_sure=False)
+    for at_ms, text in places:
+        yield Note(gravity=gravity, at_ms=at_ms, text=text, is_sure=False)
 
 
 def _times(outcome: Outcome) -> Iterator[Note]:

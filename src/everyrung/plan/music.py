@@ -52,19 +52,18 @@ def counts_a_rep(bout: Bout, beats_a_minute: float) -> float:
 
 def into_phrase(bout: Bout, beats_a_minute: float) -> float:
     """How many counts into a phrase the last repetition ends: 0 where it ends with one."""
-    over = bout.reps * counts_a_rep(bout, beats_a_minute) % PHRASE
-    return 0.0 if min(over, PHRASE - over) <= NEAR else over
+    return _over(bout.reps * counts_a_rep(bout, beats_a_minute))
 
 
 def reps_by_phrase(bout: Bout, beats_a_minute: float) -> tuple[int, ...]:
     """The numbers of repetitions next to the bout's that end with a phrase, fewer first; none where none does."""
     counts = counts_a_rep(bout, beats_a_minute)
-    phrases = (reps for reps in range(1, 2 * PHRASE + bout.reps) if _is_whole(reps * counts))
-    fitting = list(phrases)
-    below, above = [each for each in fitting if each < bout.reps], [each for each in fitting if each > bout.reps]
+    ends = [reps for reps in range(1, 2 * PHRASE + bout.reps) if not _over(reps * counts)]
+    below, above = [each for each in ends if each < bout.reps], [each for each in ends if each > bout.reps]
     return tuple(below[-1:] + above[:1])
 
 
-def _is_whole(counts: float) -> bool:
+def _over(counts: float) -> float:
+    """What is over whole phrases; 0 where that is nothing that one hears."""
     over = counts % PHRASE
-    return min(over, PHRASE - over) <= NEAR
+    return 0.0 if min(over, PHRASE - over) <= NEAR else over

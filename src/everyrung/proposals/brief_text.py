@@ -3,7 +3,6 @@
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Any
 
 from everyrung.checks.cells import key_words
@@ -14,7 +13,6 @@ from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import nearest
 from everyrung.terms.session_brief import SessionBrief, Style
 
-PATTERNS_KEPT = 4096  # chosen: some 700 for Everyrung's own moves, and room for a coach's
 SOME = 4  # at home, where the text only says that there are; chosen
 FOCUS = {
     r"whole[- ]body|full[- ]body|everything": (),
@@ -68,11 +66,6 @@ def unknown_words(reading: Reading) -> str:
     return ", ".join(f"{word} (nearest: {other!r})" if other else word for word, other in near)
 
 
-@lru_cache(PATTERNS_KEPT)  # Python itself keeps 512, and one text is looked through for twice as many
-def _ready(pattern: str) -> re.Pattern[str]:
-    return re.compile(rf"\b(?:{pattern})\b", re.IGNORECASE)
-
-
 @dataclass(slots=True, kw_only=True)
 class _Text:
     """The text that is not understood yet, with what is."""
@@ -83,7 +76,7 @@ class _Text:
 
     def take(self, pattern: str, mean: Callable[[re.Match[str]], _Meaning]) -> None:
         """Every place of a pattern: what it changes in the brief, and what it means in words."""
-        for match in list(_ready(pattern).finditer(self.rest)):
+        for match in list(re.finditer(rf"\b(?:{pattern})\b", self.rest, re.IGNORECASE)):
             changes, meaning = mean(match)
             self.brief = replace(self.brief, **changes)
             self.meanings.append((match[0], meaning))
@@ -210,8 +203,6 @@ def _moves(text: _Text, library: Library) -> None:
             continue  # as nearly all are: no pattern need be made of them
         pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
         name = key_words(key)
-        if not _ready(pattern).search(text.rest):
-            continue
         text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
         text.take_more(pattern, f"with {name}", "include", (key,))
 

@@ -79,7 +79,7 @@ function lie(here, patch, side) {
   const along = unit(way(start, end));
   const ways = { front: here.front(patch, side), outer: here.outer(patch, side) };
   /** @type {Record<string, Place>} */
-  const to = { ...ways, back: scaled(ways.front, -1), inner: scaled(ways.outer, -1), middle: scaled(ways.front, 1) };
+  const to = { ...ways, back: scaled(ways.front, -1), inner: scaled(ways.outer, -1), middle: ways.front };
   const looks = squareTo(to[patch.toward], along);
   const [first, last] = patch.shares;
   const middles = Array.from({ length: BLOBS }, (_, at) =>
