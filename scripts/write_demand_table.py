@@ -1,5 +1,5 @@
-"""Computes the demand of every rung of the library on every reference body and writes the table that is shipped, and
-the grades that rest on it.
+"""Computes the demand of every rung of the library, and of the forms that proposals are likely to lead, on every
+reference body and writes the table that is shipped, and the grades that rest on it.
 
     python scripts/write_demand_table.py
 
@@ -21,6 +21,7 @@ from everyrung.checks.ladder_order import grade_of, rung_demands
 from everyrung.moves.computed_grades import GRADES
 from everyrung.moves.library import standard_library
 from everyrung.processes import computing_pool
+from everyrung.proposals.likely_forms import likely_forms
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 
@@ -39,7 +40,8 @@ def jobs_of(form: Form) -> list[list[Job]]:
 
 def main() -> None:
     library = standard_library()
-    forms = dict.fromkeys(rung.form for key in library.keys for rung in library.move(key).versions)
+    versions = (rung.form for key in library.keys for rung in library.move(key).versions)
+    forms = dict.fromkeys((*versions, *likely_forms(library)))
     asked = {rows[0][0].shape(): rows for form in forms for rows in [jobs_of(form)] if rows}
     engine = engine_digest()
     found = {key: entry.form for key, entry in package_table(engine).find(asked).items()}

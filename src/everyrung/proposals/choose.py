@@ -1,7 +1,8 @@
 """Which columns make a session: a linear programme in whole numbers over sets of columns, without their order."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,6 +21,7 @@ EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are
 REL_GAP = 0.01  # chosen, because a column's worth is known no better, and the last hundredth takes most of the time
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
+COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
 
 
 @dataclass(slots=True, kw_only=True)
@@ -78,6 +80,18 @@ def quickest_ms(column: Column, style: Style) -> int:
 def slowest_ms(column: Column, style: Style) -> int:
     """The most that it takes, ms."""
     return column.work_ms(max(DOSES)) + (EXPLAIN_MS + 1000 * RESTS_S[style].most) * len(column.versions)
+
+
+def best_few(columns: Sequence[Column], style: Style, may_be: Callable[[int], bool]) -> list[int]:
+    """The places of columns, those worth most first: of each move the first few of about one length that `may_be`."""
+    places: list[int] = []
+    alike: Counter[tuple[str, int]] = Counter()
+    for at, column in enumerate(columns):
+        kind = (column.move.key, quickest_ms(column, style) // LENGTH_MS)
+        if alike[kind] < COLUMNS_ALIKE and may_be(at):
+            alike[kind] += 1
+            places.append(at)
+    return places
 
 
 def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int) -> Choice | None:

@@ -10,7 +10,7 @@ from everyrung.moves.levers import TRACES
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
 from everyrung.plan.doses import HOLD_STEP_MS, LEAST_HOLD_MS, LEAST_REPS, REP_MS
-from everyrung.terms.enums import KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
+from everyrung.terms.enums import BandGrade, KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever, Pause, TempoChange
 from everyrung.terms.move import Form, Move, Rung
@@ -170,8 +170,11 @@ def _with_loads(brief: SessionBrief, rung: Rung) -> Iterator[Version]:
 
 
 def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
-    """From the lightest; None alone for what is done without, and for a band or a weight that the form itself names."""
+    """From the lightest; None alone for what is done without, and for a band that the form itself names."""
     pieces = form.load.pieces
+    if form.load.is_band and not form.band:
+        grades = {stock.grade for stock in brief.kit if stock.grade and stock.grade.need is form.load}
+        return tuple(Load(band=grade) for grade in BandGrade if grade in grades)
     if not pieces:
         return (None,)
     need = kit_for(form.load)
@@ -223,10 +226,9 @@ def _rung_up(brief: SessionBrief, move: Move, now: Version) -> Version | None:
             continue
         if len(set(levers) - {"carry"} if load_comes else levers) + load_comes != 1:
             continue
-        if load_comes:
-            loads = _loads(brief, after)
-            return replace(now, rung=rung, variant=rung, load=loads[0]) if loads else None
-        return replace(now, rung=rung, variant=rung)
+        loads = _loads(brief, after)
+        load = now.load if now.load in loads else next(iter(loads), None)
+        return replace(now, rung=rung, variant=rung, load=load) if loads else None
     return None
 
 

@@ -1,6 +1,5 @@
 """Proposals: columns chosen, tried by themselves, drafted, tried as a whole; what is not clean is cut off, again."""
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
@@ -12,7 +11,7 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import Choice, Cuts, choose, quickest_ms, worth_of
+from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, worth_of
 from everyrung.proposals.columns import Column, RungsWithLevers, columns
 from everyrung.proposals.draft import DOSES, RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
@@ -30,7 +29,6 @@ from everyrung.timing.timeline import build_timeline
 
 MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
 ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open; chosen: three are common practice
-COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
 # Parts of what can be had; chosen, because worth is itself chosen, and solving a new version takes seconds: for the
 # first proposal, and for the others, which are there to differ.
 NEARLY, NEARLY_OTHERS = 0.95, 0.85
@@ -110,16 +108,9 @@ class _Search:
 
     def left(self, *, in_table: bool = False) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
-        places: list[int] = []
-        alike: Counter[tuple[str, int]] = Counter()
-        for at, column in enumerate(self.columns):
-            kind = (column.move.key, quickest_ms(column, self.brief.style) // LENGTH_MS)
-            if at in self.bad or alike[kind] >= COLUMNS_ALIKE:
-                continue
-            if not in_table or self.is_shipped(at):
-                alike[kind] += 1
-                places.append(at)
-        return places
+        return best_few(
+            self.columns, self.brief.style, lambda at: at not in self.bad and (not in_table or self.is_shipped(at))
+        )
 
     def options(self) -> Options:
         return Options(bodies=True, cache=self.cache, on_bodies=lambda *_: self.on_step(self.step))
