@@ -4,7 +4,6 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from everyrung.executors.address import check_address
 from everyrung.parsing import body_size
 from everyrung.parsing.units import mass
 from everyrung.terms.errors import Invalid
@@ -58,6 +57,8 @@ def add_cluster(parser: argparse.ArgumentParser) -> None:
 
 def cluster(text: str) -> str:
     """A scheduler's address, such as tcp://192.0.2.7:8786."""
+    from everyrung.executors.address import check_address
+
     try:
         return check_address(text)
     except Invalid as problem:

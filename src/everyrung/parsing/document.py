@@ -11,19 +11,20 @@ from everyrung.terms.errors import Fault, Faults, Where, short_text
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
 MAX_DOTS = 100  # of a name; chosen, because a plan's have seven
-_LONG_NAME = re.compile(rf"""(?<![\w-])(?:["']?[\w-]++["']?\s*+\.\s*+){{{MAX_DOTS}}}""")
-_AT = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
+# Patterns as text: they are compiled when a file is at fault, not whenever the program starts.
+_LONG_NAME = rf"""(?<![\w-])(?:["']?[\w-]++["']?\s*+\.\s*+){{{MAX_DOTS}}}"""
+_AT = r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column \d+|end of document)\)$"
 _HINTS = (
-    (re.compile(r"[\u201c\u201d\u2018\u2019]"), 'Use straight quotes: "…". A word processor bends them.'),
-    (re.compile(r"=\s*(yes|no|True|False|TRUE|FALSE)\b"), "Write true or false, in small letters, without quotes."),
-    (re.compile(r'=\s*"[^"]*$'), 'The closing quote is missing: "…".'),
-    (re.compile(r"=\s*0\d+\s*(#.*)?$"), 'Write a tempo or a time in quotes: tempo = "3-1-2-0".'),
-    (re.compile(r"=\s*\d+(\.\d+)?-\d"), 'Put a tempo in quotes: tempo = "3-1-2-0".'),
-    (re.compile(r"=\s*\d+:\d+"), 'Write times in quotes: rest = "1:30".'),
-    (re.compile(r"=\s*\d+,\d+"), 'Write a decimal point, not a comma, and the unit in quotes: "2.5 kg".'),
-    (re.compile(r"=\s*[A-Za-z][\w \-]*$"), "Put words in quotes."),
-    (re.compile(r"=\s*\d[\d.]*\s*[A-Za-z%\"]"), 'Put an amount with its unit in quotes: load = "10 lb".'),
-    (re.compile(r"^\s*[\w\-]+\s*:"), "TOML writes `name = value`, not `name: value`."),
+    (r"[\u201c\u201d\u2018\u2019]", 'Use straight quotes: "…". A word processor bends them.'),
+    (r"=\s*(yes|no|True|False|TRUE|FALSE)\b", "Write true or false, in small letters, without quotes."),
+    (r'=\s*"[^"]*$', 'The closing quote is missing: "…".'),
+    (r"=\s*0\d+\s*(#.*)?$", 'Write a tempo or a time in quotes: tempo = "3-1-2-0".'),
+    (r"=\s*\d+(\.\d+)?-\d", 'Put a tempo in quotes: tempo = "3-1-2-0".'),
+    (r"=\s*\d+:\d+", 'Write times in quotes: rest = "1:30".'),
+    (r"=\s*\d+,\d+", 'Write a decimal point, not a comma, and the unit in quotes: "2.5 kg".'),
+    (r"=\s*[A-Za-z][\w \-]*$", "Put words in quotes."),
+    (r"=\s*\d[\d.]*\s*[A-Za-z%\"]", 'Put an amount with its unit in quotes: load = "10 lb".'),
+    (r"^\s*[\w\-]+\s*:", "TOML writes `name = value`, not `name: value`."),
 )
 
 
@@ -57,20 +58,20 @@ def read_text(path: Path) -> str:
 def parse(text: str, file: str) -> dict[str, Any]:
     """The TOML document in `text`. Raises Faults with the line when it is not TOML."""
     try:
-        if any(line.count(".") >= MAX_DOTS and _LONG_NAME.search(line) for line in text.split("\n")):
+        if any(line.count(".") >= MAX_DOTS and re.search(_LONG_NAME, line) for line in text.split("\n")):
             raise RecursionError  # a reader takes minutes over such a name, then nests as deep
         document = tomli.loads(text)
         if _depth(document) > MAX_DEPTH:
             raise RecursionError
         return document
     except tomli.TOMLDecodeError as error:
-        match = _AT.match(str(error))
+        match = re.match(_AT, str(error))
         lines = text.split("\n")
         number = int(match["line"]) if match and match["line"] else len(lines)
         line = lines[number - 1] if number <= len(lines) else ""
         what = match["what"] if match else str(error)
         twice = "It is written above already: keep one of the two." if "verwrite" in what else "Mend this line."
-        remedy = next((hint for pattern, hint in _HINTS if pattern.search(line)), twice)
+        remedy = next((hint for pattern, hint in _HINTS if re.search(pattern, line)), twice)
         where = Where(file=file, line=number, field="file")
         got = f"{short_text(line.strip())} ({what[0].lower()}{what[1:]})"
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None

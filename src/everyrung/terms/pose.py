@@ -189,17 +189,18 @@ class Layer(Brief):
     def under(self, later: "Layer") -> "Layer":
         """This layer with a later one laid over it."""
         entries: dict[str, Any] = {name: _lay_over(getattr(self, name), getattr(later, name)) for name in ENTRIES}
-        anew = {bare(name) for entry in OPENED for name in getattr(later, entry)}
-        anew |= {BALANCE} if later.over else set()
-        entries["open"] = {
-            name: value for name, value in entries["open"].items() if name in later.open or bare(name) not in anew
-        }
-        return replace(
-            self,
+        if entries["open"]:
+            anew = {bare(name) for entry in OPENED for name in getattr(later, entry)}
+            anew |= {BALANCE} if later.over else set()
+            entries["open"] = {
+                name: value for name, value in entries["open"].items() if name in later.open or bare(name) not in anew
+            }
+        return Layer(
             rests=later.rests or self.rests,
             seen=later.seen or self.seen,
             energy=later.energy or self.energy,
             self_checks=(*self.self_checks, *later.self_checks),
+            steps=self.steps,
             **entries,
         )
 
@@ -211,10 +212,12 @@ class Layer(Brief):
         return replace(self, **entries)
 
 
-def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]:
+def _lay_over(below: Mapping[str, Any], above: Mapping[str, Any]) -> Mapping[str, Any]:
     """Entries replaced by name: 'arm_other' changes only one side of 'arm', and 'arm' both sides at once."""
+    if not above:
+        return below
     entries = dict(below)
-    for name, value in above.items() if above else ():
+    for name, value in above.items():
         both_sides = bare(name)
         sided = [f"{both_sides}{tag}" for tag in SIDE_TAGS]
         if name == both_sides:
