@@ -72,6 +72,13 @@ def test_the_error_of_the_next_forecast_halves_after_three_sessions() -> None:
     assert after <= before / 2
 
 
+def test_sessions_full_of_talks_do_not_lengthen_the_next_forecast() -> None:
+    """Coach 6 talks eight times, once for 192 s, and was 118 s off while talks pulled however far away they were."""
+    before, after = errors(6)
+    assert after <= 75
+    assert after <= before / 2
+
+
 def test_a_coach_of_the_standard_is_offered_next_to_nothing() -> None:
     off_s = []
     for seed in range(6):

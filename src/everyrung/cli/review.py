@@ -1,16 +1,16 @@
 """Look back: lay a stage log, a recording or a transcript on its plan, and say what was led otherwise."""
 
 import argparse
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from everyrung.cli.arg_types import minutes, moment, zone
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at
 
 if TYPE_CHECKING:
-    from everyrung.lookback.plan_sets import PlanSet
-    from everyrung.lookback.show import Show
+    from everyrung.lookback.next_edits import NextEdit
+    from everyrung.lookback.review import Review
     from everyrung.moves.library import Library
     from everyrung.results.analysis import Analysis
 
@@ -39,8 +39,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--medicine", action="store_true", help="their medicine limits the heart rate: no rate is shown"
     )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first, as it was led")
-    parser.add_argument("--edits", action="store_true", help="what the transcript says of the next plan, each tried")
+    parser.add_argument("--edits", action="store_true", help="what it says of the next plan, each tried")
     parser.add_argument("--all", action="store_true", help="every note, not the ten gravest")
+    parser.add_argument(
+        "--report", type=Path, metavar="FILE", help="all of it on one page: a file ending in .html or .pdf"
+    )
     parser.add_argument("--json", action="store_true", help="the same facts as JSON")
 
 
@@ -49,7 +52,6 @@ def run(args: argparse.Namespace) -> int:
     import json
 
     from everyrung.cli import CLEAN
-    from everyrung.lookback.plan_sets import plan_sets
     from everyrung.moves.library import standard_library
     from everyrung.pipeline import Options
     from everyrung.pipeline import run as run_plan
@@ -59,70 +61,80 @@ def run(args: argparse.Namespace) -> int:
     moves = standard_library()
     options = Options(branches=args.log is not None)
     analysis = run_plan(args.plan, minutes=args.minutes, library=moves, options=options)
-    sets = plan_sets(analysis.session, analysis.timeline)
+    review = _review(args, analysis, moves)
     values: dict[str, object] = {}
-    lines = [f"{analysis.session.title}: {len(sets)} sets in the plan"]
-    for part, more in _parts(args, sets, analysis, moves):
+    lines = [f"{analysis.session.title}: {len(review.sets)} sets in the plan"]
+    for part, more in _parts(args, review):
         values |= part
         lines += ["", *more]
+    if args.report:
+        from everyrung.lookback.review_sheet import write_review
+        from everyrung.lookback.review_view import review_view
+
+        write_review(review_view(review), args.report)
+        lines += ["", f"Written: {args.report}"]
     print(json.dumps(values, indent=2, ensure_ascii=False) if args.json else "\n".join(lines))
     return CLEAN
 
 
-def _parts(
-    args: argparse.Namespace, sets: Sequence["PlanSet"], analysis: "Analysis", moves: "Library"
-) -> Iterator[tuple[dict[str, object], Iterable[str]]]:
-    """What each file that was named comes to, as values and in lines."""
-    show = recording = None
-    if args.log:
-        from everyrung.lookback.show_report import show_lines, show_values
+def _review(args: argparse.Namespace, analysis: "Analysis", moves: "Library") -> "Review":
+    """Each file that was named laid on the plan; the first that can't be ends it."""
+    from dataclasses import replace
 
-        show = _show(args.log, sets, analysis)
-        yield {"log": show_values(show)}, [args.log.name, *show_lines(show)]
-    if args.video:
-        from everyrung.lookback.recording_report import lay_recording_on_plan, recording_lines, recording_values
-
-        recording = lay_recording_on_plan(args.video, analysis, sets, show)
-        yield {"recording": recording_values(recording)}, [args.video.name, *recording_lines(recording)]
-    if args.transcript:
-        from everyrung.lookback.outcome import lay_on_plan
-        from everyrung.lookback.read import read_transcript
-        from everyrung.lookback.report import report_lines, report_values
-
-        outcome = lay_on_plan(read_transcript(args.transcript), sets, moves)
-        yield report_values(outcome), [args.transcript.name, *report_lines(outcome, every=args.all)]
-        if args.edits:
-            from everyrung.compose.case import PlanRun
-            from everyrung.lookback.next_edits import edit_lines, edit_values, next_edits
-            from everyrung.parsing.document import read_text
-            from everyrung.pipeline import run_plan
-
-            start = PlanRun(run=analysis, library=moves)
-            edits = next_edits(outcome, read_text(args.plan), start, lambda plan: run_plan(plan, args.minutes, moves))
-            yield {"edits": edit_values(edits)}, edit_lines(edits)
-        if recording:
-            from everyrung.lookback.recording_report import agreement_lines
-
-            lines = list(agreement_lines(recording, outcome))
-            yield {"disagreements": lines}, lines
-    if args.heart:
-        from everyrung.lookback.heart_file import read_heart
-        from everyrung.lookback.heart_on_plan import lay_heart
-        from everyrung.lookback.heart_report import heart_lines, heart_values
-
-        hearts = [lay_heart(read_heart(path, args.zone), sets, analysis.timeline, args.began) for path in args.heart]
-        lines = [
-            line for each in hearts for line in (each.file.name, *heart_lines(each, on_medicine=args.medicine), "")
-        ]
-        yield {"heart": [heart_values(each, on_medicine=args.medicine) for each in hearts]}, lines
-
-
-def _show(path: Path, sets: Sequence["PlanSet"], analysis: "Analysis") -> "Show":
-    from everyrung.lookback.show import lay_log_on_plan
+    from everyrung.lookback.heart_file import read_heart
+    from everyrung.lookback.read import read_transcript
+    from everyrung.lookback.review import Sources, WornHeart, look_back
     from everyrung.lookback.stage_log import read_stage_log
-    from everyrung.runsheet.build import ways
 
-    try:
-        return lay_log_on_plan(read_stage_log(path), sets, ways(analysis))
-    except Invalid as problem:
-        raise Faults([fault_at(Where(file=path.name, line=0, field=problem.field), problem)]) from None
+    sources = Sources(
+        log=read_stage_log(args.log) if args.log else None,
+        recording=args.video,
+        transcript=read_transcript(args.transcript) if args.transcript else None,
+        hearts=tuple(
+            WornHeart(file=read_heart(path, args.zone), whose=path.stem, on_medicine=args.medicine)
+            for path in args.heart or ()
+        ),
+        began=args.began,
+    )
+
+    def refuse(what: str, problem: Invalid | Faults) -> NoReturn:
+        if what == "log" and isinstance(problem, Invalid):
+            raise Faults([fault_at(Where(file=args.log.name, line=0, field=problem.field), problem)]) from None
+        raise problem
+
+    review = look_back(analysis, moves, sources, lambda *_: None, refuse)
+    return replace(review, edits=_edits(args, review, moves)) if args.edits else review
+
+
+def _edits(args: argparse.Namespace, review: "Review", moves: "Library") -> "tuple[NextEdit, ...]":
+    from everyrung.compose.case import PlanRun
+    from everyrung.lookback.next_edits import next_edits
+    from everyrung.parsing.document import read_text
+    from everyrung.pipeline import run_plan
+
+    text, start = read_text(args.plan), PlanRun(run=review.analysis, library=moves)
+    return next_edits(review.outcome, text, start, lambda plan: run_plan(plan, args.minutes, moves), show=review.show)
+
+
+def _parts(args: argparse.Namespace, review: "Review") -> Iterator[tuple[dict[str, object], Iterable[str]]]:
+    """What each file that was named comes to, as values and in lines."""
+    from everyrung.lookback.heart_report import heart_lines, heart_values
+    from everyrung.lookback.next_edits import edit_lines, edit_values
+    from everyrung.lookback.recording_report import recording_lines, recording_values
+    from everyrung.lookback.report import report_lines, report_values
+    from everyrung.lookback.show_report import show_lines, show_values
+
+    if review.show:
+        yield {"log": show_values(review.show)}, [args.log.name, *show_lines(review.show)]
+    if review.recording:
+        yield {"recording": recording_values(review.recording)}, [args.video.name, *recording_lines(review.recording)]
+    if review.outcome:
+        lines = [args.transcript.name, *report_lines(review.outcome, every=args.all)]
+        yield report_values(review.outcome), lines
+    if args.edits:
+        yield {"edits": edit_values(review.edits)}, edit_lines(review.edits)
+    if review.recording and review.outcome:
+        yield {"disagreements": list(review.disagreements)}, review.disagreements
+    if review.hearts:
+        lines = [line for each in review.hearts for line in (each.file.name, *heart_lines(each), "")]
+        yield {"heart": [heart_values(each) for each in review.hearts]}, lines

@@ -43,7 +43,11 @@ def read_heart(path: Path, zone: tzinfo | None = None) -> HeartFile:
     """The readings of a file. `zone` is that of times that name none. Raises Invalid for what is no such file, and for
     times without a zone where none is given; OSError.
     """
-    content = path.read_bytes()
+    return heart_from_bytes(path.read_bytes(), path.name, zone)
+
+
+def heart_from_bytes(content: bytes, name: str, zone: tzinfo | None = None) -> HeartFile:
+    """The same of a file's content."""
     if len(content) > MOST_BYTES:
         raise Invalid("heart", f"a file of at most {MOST_BYTES // 1_000_000} MB", f"{len(content) // 1_000_000} MB")
     problems: list[str] = []
@@ -53,7 +57,7 @@ def read_heart(path: Path, zone: tzinfo | None = None) -> HeartFile:
     by_time = {each.at: each for each in sorted(readings, key=lambda each: (each.at, each.bpm is not None))}
     if len(by_time) < len(readings):
         problems.append(f"{len(readings) - len(by_time)} moments stood in it twice")
-    return HeartFile(name=path.name, readings=tuple(by_time.values()), problems=tuple(problems))
+    return HeartFile(name=name, readings=tuple(by_time.values()), problems=tuple(problems))
 
 
 def _real(bpm: float | None) -> float | None:

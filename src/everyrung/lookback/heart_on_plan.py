@@ -4,9 +4,9 @@ Between two readings the rate is taken to go straight, where they are at most tw
 stopped; where the sensor had no contact there is none. No mean over a stretch of which less than half is covered.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from everyrung.lookback.heart_file import HeartFile
 from everyrung.lookback.plan_sets import PlanSet
+from everyrung.lookback.show import Show
 from everyrung.terms.enums import SpanKind
 from everyrung.terms.timeline import Timeline
 
@@ -61,7 +62,7 @@ class HeartStretch:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeartOutcome:
     """One person's curve on the session; `resting_bpm` is offered from before it. `rates` by second of the session, NaN
-    where there is none.
+    where there is none. `on_medicine`: theirs limits the rate, so that it says nothing of how hard it was.
     """
 
     file: HeartFile
@@ -69,23 +70,65 @@ class HeartOutcome:
     stretches: tuple[HeartStretch, ...]
     resting_bpm: float | None
     rates: Floats
+    on_medicine: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rounds:
+    """When each round was, ms from the session's beginning, and how long all of it took."""
+
+    times: Mapping[str, tuple[int, int]]
+    total_ms: int
+
+
+def rounds_of(sets: Sequence[PlanSet], timeline: Timeline, show: Show | None = None) -> Rounds:
+    """As the plan has them; with the log of a show as they were, from the first set's announcement to the last work."""
+    times: dict[str, tuple[int, int]] = {}
+    for place, each in enumerate(sets):
+        ref = each.cell.ref
+        name = ref.block if ref.round == ref.block else f"{ref.block}, {ref.round}"
+        at_ms, end_ms = each.at_ms, each.at_ms + each.length_ms
+        if show:
+            bouts = show.rows[place].bouts
+            if not bouts:
+                continue
+            at_ms = max(0, bouts[0].wall_ms - show.start_ms - (each.work_at_ms - each.at_ms))
+            end_ms = bouts[-1].wall_end_ms - show.start_ms
+        before = times.get(name, (at_ms, end_ms))
+        times[name] = min(before[0], at_ms), max(before[1], end_ms)
+    last_ms = max((part.wall_end_ms for part in show.stretches), default=show.start_ms) - show.start_ms if show else 0
+    return Rounds(times=times, total_ms=last_ms if show else timeline.total_ms)
 
 
 def lay_heart(
-    file: HeartFile, sets: Sequence[PlanSet], timeline: Timeline, begins: datetime | None = None
+    file: HeartFile,
+    sets: Sequence[PlanSet],
+    timeline: Timeline,
+    begins: datetime | None = None,
+    *,
+    show: Show | None = None,
+    on_medicine: bool = False,
 ) -> HeartOutcome:
-    """The curve clipped to the session. `begins`: when it began, where that is known; else it is looked for."""
+    """The curve clipped to the session. `begins`: when it began, where that is known; a `show` knows it, and when each
+    round really was; else it is looked for.
+    """
     first = file.readings[0].at.replace(microsecond=0)
     rates, between = _curve(file, first)
+    if show and begins is None:
+        begins = datetime.fromtimestamp(show.start_ms / 1000, UTC)
     beginning = Beginning(at=begins, chance=1.0) if begins else _find(rates, timeline, first)
     offset_s = round((beginning.at - first).total_seconds())
-    length_s = -(-timeline.total_ms // 1000)
+    rounds = rounds_of(sets, timeline, show)
+    length_s = -(-rounds.total_ms // 1000)
+    here = _clip(rates, offset_s, length_s)
+    parts = _clip(between, offset_s, length_s)
     return HeartOutcome(
         file=file,
         beginning=beginning,
-        stretches=tuple(_stretches(sets, _clip(rates, offset_s, length_s), _clip(between, offset_s, length_s))),
+        stretches=tuple(_stretch(name, *times, here, parts) for name, times in rounds.times.items()),
         resting_bpm=_resting(rates[: max(0, offset_s)]),
-        rates=_clip(rates, offset_s, length_s),
+        rates=here,
+        on_medicine=on_medicine,
     )
 
 
@@ -164,16 +207,7 @@ def _resting(before: Floats) -> float | None:
     return float(np.percentile(there, RESTING_PART)) if len(there) >= BEFORE_S else None
 
 
-def _stretches(sets: Sequence[PlanSet], rates: Floats, between: Floats) -> list[HeartStretch]:
-    rounds: dict[str, list[PlanSet]] = {}
-    for each in sets:
-        ref = each.cell.ref
-        rounds.setdefault(ref.block if ref.round == ref.block else f"{ref.block}, {ref.round}", []).append(each)
-    return [_stretch(name, row, rates, between) for name, row in rounds.items()]
-
-
-def _stretch(name: str, row: Sequence[PlanSet], rates: Floats, between: Floats) -> HeartStretch:
-    at_ms, end_ms = row[0].at_ms, row[-1].at_ms + row[-1].length_ms
+def _stretch(name: str, at_ms: int, end_ms: int, rates: Floats, between: Floats) -> HeartStretch:
     part = slice(at_ms // 1000, -(-end_ms // 1000))
     here = rates[part]
     there = ~np.isnan(here)

@@ -8,8 +8,18 @@ from everyrung.terms.units import clock_text
 MEDICINE = "Medicine limits this heart rate, however hard the work is: go by how hard it felt. No rate is shown."
 
 
-def heart_lines(outcome: HeartOutcome, *, on_medicine: bool = False) -> Iterator[str]:
+def heart_lines(outcome: HeartOutcome) -> Iterator[str]:
     """Where the session begins in the file, then a row for each round."""
+    yield from heart_sentences(outcome)
+    yield "  round                     covered  mean  most"
+    for name, coverage, mean, most, between in heart_rows(outcome):
+        yield f"  {name:<25} {coverage:>7}  {mean:>4}  {most:>4}{f'   {between}' if between else ''}"
+    yield f"Covered: the part of the time with a rate; below {LEAST_COVERAGE:.0%} no mean is given."
+    yield from (f"In the file: {problem}." for problem in outcome.file.problems)
+
+
+def heart_sentences(outcome: HeartOutcome) -> Iterator[str]:
+    """Where the session lies in the file, and what is to be thought of it."""
     at = f"{outcome.beginning.at:%Y-%m-%d %H:%M:%S} UTC"
     if outcome.beginning.chance == 1.0:
         yield f"The session began at {at}."
@@ -17,31 +27,32 @@ def heart_lines(outcome: HeartOutcome, *, on_medicine: bool = False) -> Iterator
         yield f"The session begins at {at} in this file, as it goes up and down ({outcome.beginning.chance:.0%} sure)."
     else:
         yield f"? Where the session begins in this file is not clear; {at} is likeliest. Say it: --began."
-    if on_medicine:
+    if outcome.on_medicine:
         yield MEDICINE
-    if outcome.resting_bpm is not None and not on_medicine:
+    if outcome.resting_bpm is not None and not outcome.on_medicine:
         yield f"Before it: {outcome.resting_bpm:.0f} a minute, to be taken for the resting value if they sat still."
-    yield "  round                     covered  mean  most"
+
+
+def heart_rows(outcome: HeartOutcome) -> Iterator[tuple[str, str, str, str, str]]:
+    """For each round its name, how much of it is covered, mean and most a minute, and what lies between readings."""
     for each in outcome.stretches:
-        hides = on_medicine or not outcome.beginning.is_sure
+        hides = outcome.on_medicine or not outcome.beginning.is_sure
         mean, most = ("-" if hides or value is None else f"{value:.0f}" for value in (each.mean_bpm, each.most_bpm))
-        yield f"  {each.name:<25} {each.coverage:7.0%}  {mean:>4}  {most:>4}{_between(each.between)}"
-    yield f"Covered: the part of the time with a rate; below {LEAST_COVERAGE:.0%} no mean is given."
-    yield from (f"In the file: {problem}." for problem in outcome.file.problems)
+        yield each.name, f"{each.coverage:.0%}", mean, most, _between(each.between)
 
 
 def _between(part: float) -> str:
-    return f"   {part:.0%} between readings" if part >= 0.5 else ""
+    return f"{part:.0%} between readings" if part >= 0.5 else ""
 
 
-def heart_values(outcome: HeartOutcome, *, on_medicine: bool = False) -> dict[str, object]:
+def heart_values(outcome: HeartOutcome) -> dict[str, object]:
     """The same for programs; rates are left out on medicine, and where the beginning is not sure."""
-    hides = on_medicine or not outcome.beginning.is_sure
+    hides = outcome.on_medicine or not outcome.beginning.is_sure
     return {
         "file": outcome.file.name,
         "begins": outcome.beginning.at.isoformat(),
         "chance": round(outcome.beginning.chance, 3),
-        "on_medicine": on_medicine,
+        "on_medicine": outcome.on_medicine,
         "resting_bpm": None if hides else outcome.resting_bpm,
         "rounds": [
             {

@@ -1,7 +1,7 @@
 """What a session that was led says of the next plan, as edits: each tried, and offered only where it holds.
 
 A set that was surely left out may be left out of the plan; a number of repetitions that was surely announced may be the
-plan's. Whether either was meant is the coach's to say: they are offers.
+plan's; her own clock may be. Whether any of it was meant is the coach's to say: they are offers.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,45 +9,99 @@ from dataclasses import dataclass
 
 from everyrung.compose.case import PlanRun
 from everyrung.compose.trial import Again, Refusal, fresh, try_edit
+from everyrung.lookback.coach_clock import CoachClock
 from everyrung.lookback.counts import announced_reps
 from everyrung.lookback.notes import is_clear
 from everyrung.lookback.outcome import SURE, Change, Outcome
+from everyrung.lookback.show import Show
 from everyrung.lookback.talk import words_between
-from everyrung.terms.edit import OneEdit, SetCell, SkipCell
+from everyrung.terms.edit import OneEdit, SetCell, SetHead, Several, SkipCell
 from everyrung.terms.enums import Severity
-from everyrung.terms.units import Dose, Per
+from everyrung.terms.units import Dose, Per, clock_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextEdit:
     """One change of the plan, in words; `text` is the whole plan after it, None where it does not hold, and `why` says
-    what stands in the way then.
+    what stands in the way then. `after` says what else is different with it.
     """
 
     words: str
+    edit: Several
     text: str | None
     why: str = ""
+    after: str = ""
 
 
-def next_edits(outcome: Outcome, text: str, start: PlanRun, again: Again) -> tuple[NextEdit, ...]:
-    """Every change that the session suggests, each tried alone on the plan `text`, whose run is `start`."""
-    return tuple(_try(words, edit, text, start, again) for words, edit in _suggestions(outcome))
+def next_edits(
+    outcome: Outcome | None,
+    text: str,
+    start: PlanRun,
+    again: Again,
+    *,
+    show: Show | None = None,
+    clock: CoachClock | None = None,
+) -> tuple[NextEdit, ...]:
+    """Every change that the session suggests, each tried alone on the plan `text`, whose run is `start`; last of all
+    the coach's own `clock`.
+    """
+    suggestions = dict(_suggestions(outcome, show))  # the log and the words may say the same
+    edits = [_try(words, edit, text, start, again) for words, edit in suggestions.items()]
+    if clock and clock.offer:
+        edits.append(_try("Your own times as the plan's.", clock_edit(clock), text, start, again, is_forecast=True))
+    return tuple(edits)
 
 
-def _try(words: str, edit: OneEdit, text: str, start: PlanRun, again: Again) -> NextEdit:
-    trial = try_edit(text, start, edit, again)
+def clock_edit(clock: CoachClock) -> Several:
+    """What was learned, as the plan's [clock]."""
+    values = {
+        key.removesuffix("_ms"): value if key == "talk_wpm" else f"{value / 1000:g} s"
+        for key, value in clock.offer.items()
+    }
+    return Several(
+        edits=tuple(SetHead(field=f"clock.{key}", value=value) for key, value in values.items()),
+        words="your own times",
+    )
+
+
+def _try(
+    words: str, edit: OneEdit | Several, text: str, start: PlanRun, again: Again, *, is_forecast: bool = False
+) -> NextEdit:
+    """`is_forecast`: it changes what is forecast and not what is led, so that an error it brings was there unseen."""
+    whole = edit if isinstance(edit, Several) else Several(edits=(edit,), words=words.rstrip("."))
+    trial = try_edit(text, start, whole, again)
     if isinstance(trial, Refusal):
-        return NextEdit(words=words, text=None, why=str(trial))
+        return NextEdit(words=words, edit=whole, text=None, why=str(trial))
     new = [each for each in fresh(start.run.findings, trial.run.findings) if each.severity is Severity.ERROR]
-    if new:
-        return NextEdit(words=words, text=None, why=f"it brings {new[0].rule}: {new[0].measured}; {new[0].limit}")
-    return NextEdit(words=words, text=trial.text)
+    brings = [f"it brings {each.rule}: {each.measured}; {each.limit}" for each in new]
+    if new and not is_forecast:
+        return NextEdit(words=words, edit=whole, text=None, why=brings[0])
+    times = [clock_text(round(each.timeline.total_ms, -3)) for each in (start.run, trial.run)]
+    after = f"the session then takes {times[1]}, now {times[0]}" if times[0] != times[1] else ""
+    return NextEdit(
+        words=words, edit=whole, text=trial.text, after="; ".join([each for each in (after, *brings[:1]) if each])
+    )
 
 
-def _suggestions(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:
-    yield from _skips(outcome)
-    if is_clear(outcome):
+def _suggestions(outcome: Outcome | None, show: Show | None) -> Iterator[tuple[str, OneEdit]]:
+    if show:
+        yield from _log_skips(show)
+    elif outcome:
+        yield from _skips(outcome)
+    if outcome and is_clear(outcome):
         yield from _doses(outcome)
+
+
+def _log_skips(show: Show) -> Iterator[tuple[str, OneEdit]]:
+    """Cells of which no side was ever on."""
+    cells = {row.plan.ref: row for row in show.rows}
+    work_refs = {row.plan.ref for row in show.rows if row.bouts}
+    if len(work_refs) < len(cells) / 2:
+        return  # broken off: nobody chose to leave the rest out
+    for ref, row in cells.items():
+        if ref not in work_refs:
+            what = "cut" if row.change is Change.CUT else "not led"
+            yield f"Leave out {ref}, which was {what}.", SkipCell(ref=row.plan.cell.ref, skip=True)
 
 
 def _skips(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:

@@ -45,18 +45,15 @@ class Note:
     words: str = ""
 
 
-def notes(outcome: Outcome) -> tuple[Note, ...]:
-    """All of them, the gravest first, those that are sure before the others."""
-    result = [
-        *_changes(outcome),
-        *_sides(outcome),
-        *_unheard_sides(outcome),
-        *_promises(outcome),
-        *_blocks(outcome),
-        *_lengths(outcome),
-    ]
+def notes(outcome: Outcome, *, with_log: bool = False) -> tuple[Note, ...]:
+    """All of them, the gravest first, those that are sure before the others. `with_log`: the stage's log says better
+    which sets of the plan were done and how long they took.
+    """
+    result = [*_changes(outcome, strays_only=with_log), *_sides(outcome), *_promises(outcome)]
+    if not with_log:
+        result += [*_unheard_sides(outcome), *_blocks(outcome), *_lengths(outcome), *_times(outcome)]
     speech = without_loops(outcome)
-    result += [*_offers(outcome), *_talk(speech), *_late(outcome), *_wrong_sides(outcome), *_times(outcome)]
+    result += [*_offers(outcome), *_talk(speech), *_late(outcome), *_wrong_sides(outcome)]
     result += [*_wordless(speech), *_again(speech), *_loops(outcome)]
     result.sort(key=lambda note: (note.gravity, not note.is_sure, note.at_ms or 0))
     return tuple(replace(note, words=_quote(outcome, note.at_ms)) for note in result)
@@ -70,9 +67,11 @@ def _quote(outcome: Outcome, at_ms: int | None) -> str:
     return " ".join(word.text for word in here[:QUOTE_WORDS])
 
 
-def _changes(outcome: Outcome) -> Iterator[Note]:
+def _changes(outcome: Outcome, *, strays_only: bool) -> Iterator[Note]:
     places = {each.place for each in outcome.steps if each.at_ms is not None and each.change is not Change.STRAY}
     for each in outcome.changes:
+        if strays_only and each.change is not Change.STRAY:
+            continue
         plan = outcome.sets[each.place]
         one_sided = plan.bout.side is not Side.BOTH
         others = {place for place, other in enumerate(outcome.sets) if other.cell is plan.cell} - {each.place}

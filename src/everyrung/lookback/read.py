@@ -34,27 +34,31 @@ def read_transcript(path: Path) -> Transcript:
     ...     [(word.text, word.at_ms) for word in read_transcript(path).words][3:]
     [('then', 12000), ('right', 12363)]
     """
-    content = path.read_bytes()
+    return transcript_from_bytes(path.read_bytes(), path.name)
+
+
+def transcript_from_bytes(content: bytes, name: str) -> Transcript:
+    """The same of a file's content."""
     if len(content) > MOST_BYTES:
-        raise _unusable(path.name, 0, f"a transcript of at most {MOST_BYTES // 1_000_000} MB", f"{len(content)} bytes")
+        raise _unusable(name, 0, f"a transcript of at most {MOST_BYTES // 1_000_000} MB", f"{len(content)} bytes")
     text, problems = decode(_marked_by_width(content))
-    _check_is_text(path.name, text)
+    _check_is_text(name, text)
     if _JSON.match(text):
-        words = list(_json_words(path.name, text))
+        words = list(_json_words(name, text))
     elif ARROW in text:
         words = list(_caption_words(text, problems))
     elif has_marks(text):
         words = list(marked_words(text, problems))
     else:
         line = next((line for line in text.split("\n") if line.strip()), "an empty file")
-        raise _unusable(path.name, 1, KINDS, f"a file without a single time; it begins: {short_text(line)}")
+        raise _unusable(name, 1, KINDS, f"a file without a single time; it begins: {short_text(line)}")
     if not words:
-        raise _unusable(path.name, 1, "words with times", "none")
+        raise _unusable(name, 1, "words with times", "none")
     last_s = max(word.at_ms for word in words) // 1000
     if last_s > LONGEST_S:
-        raise _unusable(path.name, 0, f"times within {LONGEST_S // 3600} hours", f"a word at {last_s} s")
+        raise _unusable(name, 0, f"times within {LONGEST_S // 3600} hours", f"a word at {last_s} s")
     in_order = tuple(sorted(words, key=lambda word: word.at_ms))
-    return Transcript(name=path.name, words=in_order, problems=tuple(problems))
+    return Transcript(name=name, words=in_order, problems=tuple(problems))
 
 
 def _marked_by_width(content: bytes) -> bytes:

@@ -1,6 +1,6 @@
 """A recording on its plan: where each set's work begins in it, by the stage's beeps; in lines and as values."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -10,7 +10,7 @@ from everyrung.lookback.beep_filters import beep_scores
 from everyrung.lookback.beep_line import led_line, planned_line
 from everyrung.lookback.outcome import Change, Outcome
 from everyrung.lookback.plan_sets import PlanSet
-from everyrung.lookback.recording import Sound
+from everyrung.lookback.recording import RATE_HZ, Samples, Sound
 from everyrung.lookback.show import Show
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import beeps, tunes
@@ -41,13 +41,20 @@ class OnRecording:
     gaps_s: tuple[tuple[float, float], ...]
 
 
-def lay_recording_on_plan(path: Path, analysis: Analysis, sets: Sequence[PlanSet], show: Show | None) -> OnRecording:
-    """Reads the sound where it lies, once. With the stage's log, whose times then say which set is which.
+def lay_recording_on_plan(
+    path: Path,
+    analysis: Analysis,
+    sets: Sequence[PlanSet],
+    show: Show | None,
+    on_read: Callable[[int], None] | None = None,
+) -> OnRecording:
+    """Reads the sound where it lies, once. With the stage's log, whose times then say which set is which. `on_read` is
+    called with the seconds that were read, about once a second of sound; what it raises ends it.
 
     Raises Invalid for a file without sound that can be read.
     """
     sound = Sound(path)
-    scores = beep_scores(sound.blocks())
+    scores = beep_scores(_with_count(sound.blocks(), on_read) if on_read else sound.blocks())
     count_in_ms = analysis.session.clock.count_in_ms
     whole = planned_line(beeps(analysis.timeline, count_in_ms=count_in_ms))
     if show is None:
@@ -61,6 +68,16 @@ def lay_recording_on_plan(path: Path, analysis: Analysis, sets: Sequence[PlanSet
     places = [[at_ms for time in each if (at_ms := clock.at(time)) is not None] for each in times]
     rows = (RecordedSet(plan=plan, at_ms=min(at, default=None)) for plan, at in zip(sets, places, strict=True))
     return OnRecording(name=path.name, clock=clock, sets=tuple(rows), gaps_s=tuple(sound.gaps_s))
+
+
+def _with_count(blocks: Iterator[Samples], on_read: Callable[[int], None]) -> Iterator[Samples]:
+    count, last_s = 0, 0
+    for block in blocks:
+        yield block
+        count += len(block)
+        if count // RATE_HZ > last_s:
+            last_s = count // RATE_HZ
+            on_read(last_s)
 
 
 def recording_lines(recording: OnRecording) -> Iterator[str]:
