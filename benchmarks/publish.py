@@ -27,6 +27,7 @@ from everyrung.publish.sheet.content import sheet_content
 from everyrung.publish.sheet.write import sheet_pdf
 from everyrung.publish.stage import write_stage
 from everyrung.publish.video.encode import encoder
+from everyrung.publish.video.layout import FILM
 from everyrung.publish.video.write import write_video
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
@@ -95,7 +96,7 @@ def film(done: Analysis) -> None:
             sent = container.streams.video[0].frames
             ready = [frame for frame, _ in zip(container.decode(video=0), range(500), strict=False)]
         begin = time.perf_counter()
-        with encoder(Path(out) / "ready.mp4") as into:
+        with encoder(Path(out) / "ready.mp4", FILM) as into:
             for number in range(sent):
                 into.picture(ready[number % len(ready)], number)
         base_ms = (time.perf_counter() - begin) * 1000

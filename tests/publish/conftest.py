@@ -9,10 +9,15 @@ from typing import Any
 import pypdfium2
 import pytest
 
-from everyrung.pipeline import run
+from everyrung.pipeline import Options, run
 from everyrung.publish.sheet.write import write_sheet
+from everyrung.publish.video.scenes import Scene, scenes
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_svg
+from everyrung.store.cache import default_cache
+from everyrung.terms.enums import SpanKind
+from everyrung.terms.session import Cell
+from everyrung.terms.timeline import Span
 
 EVENING = Path(__file__).parent / "evening.toml"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -54,6 +59,24 @@ def page_words() -> Callable[[Path], list[str]]:
 @pytest.fixture(scope="session")
 def evening() -> Analysis:
     return run(EVENING)
+
+
+@pytest.fixture(scope="session")
+def said() -> Analysis:
+    """The evening with its cues, and bodies as far as they are kept."""
+    return run(EVENING, options=Options(cues=True, cache=default_cache()))
+
+
+@pytest.fixture(scope="session")
+def found(said: Analysis) -> tuple[Scene, ...]:
+    """The scenes of its film."""
+    return scenes(said.session, said.timeline)
+
+
+@pytest.fixture(scope="session")
+def works(said: Analysis) -> list[tuple[Span, Cell]]:
+    """Its stretches of work, each with its set."""
+    return [(span, span.cell) for span in said.timeline.spans if span.kind is SpanKind.WORK and span.cell]
 
 
 @pytest.fixture(scope="session")

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from everyrung.publish.captions.format import Caption
 from everyrung.publish.chapters import Chapter
-from everyrung.publish.video.layout import HIGH, WIDE
+from everyrung.publish.video.layout import Layout
 from everyrung.terms.errors import require
 
 FRAMES_S = 25  # chosen, because 40 ms a frame are whole ms and motion at the tempo of strength work is smooth in it
@@ -45,10 +45,10 @@ BT_709, VIDEO_RANGE = 1, 1  # ITU-T H.273: primaries, transfer and matrix; and 1
 class Encoder:
     """Takes pictures in order of time. Each lasts until the next one, so what did not change is not sent again."""
 
-    def __init__(self, container: OutputContainer) -> None:
+    def __init__(self, container: OutputContainer, layout: Layout) -> None:
         self._container = container
         self._video = container.add_stream("libx264", rate=FRAMES_S, options=OPTIONS)
-        self._video.width, self._video.height, self._video.pix_fmt = WIDE, HIGH, "yuv420p"
+        self._video.width, self._video.height, self._video.pix_fmt = layout.wide, layout.high, "yuv420p"
         context = self._video.codec_context
         context.time_base = Fraction(1, FRAMES_S)
         context.color_primaries = context.color_trc = context.colorspace = BT_709
@@ -73,15 +73,15 @@ def video_possible() -> bool:
 
 
 @contextmanager
-def encoder(path: Path) -> Iterator[Encoder]:
-    """An encoder of one piece, pictures alone, into the file at `path`.
+def encoder(path: Path, layout: Layout) -> Iterator[Encoder]:
+    """An encoder of one piece, pictures alone of the layout's size, into the file at `path`.
 
     Raises Invalid when this machine's PyAV lacks an encoder.
     """
     require(video_possible(), "video", "a PyAV with the encoders libx264 and aac", "none")
     # bitexact: no version of the encoder in the file
     with av.open(str(path), "w", format="mp4", options={"fflags": "+bitexact"}) as container:
-        new_encoder = Encoder(container)
+        new_encoder = Encoder(container, layout)
         yield new_encoder
         new_encoder.finish()
 

@@ -20,7 +20,7 @@ from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round,
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
-from everyrung.publish.video.layout import FIGURE
+from everyrung.publish.video import layout
 from everyrung.publish.video.raster import DARKEST, PICTURES, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import SceneView, Stopwatch
 from everyrung.score.marks import num, tag
@@ -201,7 +201,9 @@ class Figures:
     Each is drawn once and kept packed for the rounds to come. Several threads may ask; whoever needs the same waits.
     """
 
-    def __init__(self, library: Library, cache: Cache | None, stopwatch: Stopwatch) -> None:
+    def __init__(self, library: Library, cache: Cache | None, stopwatch: Stopwatch, room: layout.Box) -> None:
+        """`room`: the part of the picture that they fit into."""
+        self._room = room
         self._library, self._cache, self._stopwatch = library, cache, stopwatch
         self._open: dict[_Key, Film | None] = {}
         self._small: dict[_Key, tuple[Film, list[_SmallSprite]] | None] = {}
@@ -234,11 +236,11 @@ class Figures:
         except (Invalid, NoSolution):
             return None
         with self._stopwatch.on("figures"):
-            return film(motion, alternating=form.sides is Sidedness.ALTERNATING)
+            return film(motion, self._room, alternating=form.sides is Sidedness.ALTERNATING)
 
 
-def film(motion: RungMotion, *, alternating: bool) -> Film:
-    """All pictures of a motion. It is solved with the right limb working.
+def film(motion: RungMotion, room: layout.Box, *, alternating: bool) -> Film:
+    """All pictures of a motion, that fit into `room`. It is solved with the right limb working.
 
     Where an alternating rung has a wall at its side, one side is shown for both: the room would jump each time.
     """
@@ -250,7 +252,7 @@ def film(motion: RungMotion, *, alternating: bool) -> Film:
         poses, others = others, poses
     both = alternating and not lopsided(poses[0])
     motions = [poses, others] if both else [poses]
-    greys = rasters(PICTURES, list(pictures(motions, view, FIGURE.wide, FIGURE.high)))
+    greys = rasters(PICTURES, list(pictures(motions, view, room.wide, room.high)))
     return Film(
         sprites=tuple(ink_planes(cover_of(grey, DARKEST), "ink") for grey in greys),
         side=side,

@@ -1,26 +1,17 @@
-"""Where on the picture what stands, in pixels of 1280 x 720; words of a scene as lines with their places.
+"""Where on the picture what stands, in pixels, for a film and for a vertical clip; words of a scene as lines with their
+places.
 
 Lines of words as sprites, each rasterised once.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from everyrung.publish.video.raster import WORDS, Grey, Sprite, cover_of, ink_planes, rasters
 from everyrung.publish.video.scenes import Scene
 from everyrung.score.marks import cut, text_width, wrap
-
-WIDE, HIGH = 1_280, 720  # chosen, because it is the least called high definition, and encoded in half the time of more
-LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut
-COLUMN = 872  # from here on the count and what goes with it; chosen, because a figure needs two thirds
-COLUMN_WIDE = RIGHT - COLUMN
-TITLE_SIZES = (46, 38, 32)  # chosen: read across a room, and the longest name of the examples fits
-MOST_VERSIONS = 3  # harder, easier, without kit
-VERSION_GAP = 30
-VERSION_WIDE = (RIGHT - LEFT - 2 * VERSION_GAP) // MOST_VERSIONS
-MARK_HIGH = 14
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,15 +22,6 @@ class Box:
     y: int
     wide: int
     high: int
-
-
-ABOVE = Box(x=LEFT, y=20, wide=RIGHT - LEFT - 190, high=38)
-TITLE = Box(x=LEFT, y=58, wide=RIGHT - LEFT, high=66)
-FIGURE = Box(x=LEFT, y=136, wide=808, high=454)
-ASIDE = Box(x=COLUMN, y=128, wide=COLUMN_WIDE, high=466)
-VERSIONS = Box(x=LEFT, y=596, wide=RIGHT - LEFT, high=94)
-CLOCK = Box(x=RIGHT - 190, y=20, wide=190, high=38)
-PROGRESS = Box(x=LEFT, y=700, wide=RIGHT - LEFT, high=MARK_HIGH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,96 +44,223 @@ class Put:
     anchor: str = "left"
 
 
-def above(scene: Scene) -> tuple[Put, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rows:
+    """Where rows of words stand: left and top of the first, how wide and how large they are, how far it is from one to
+    the next, and how many there are at most.
+    """
+
+    x: int
+    y: int
+    wide: int
+    size: int
+    step: int = 0
+    most: int = 1
+
+    def holds(self, words: str) -> bool:
+        """Whether all of it fits."""
+        if self.most == 1:
+            return text_width(words, self.size) <= self.wide
+        return bool(wrap(words, self.wide, self.size, self.most))
+
+    def puts(self, words: str, *, bold: bool = False, colour: str = "ink") -> Iterator[Put]:
+        """The words, cut where they do not fit."""
+        rows = wrap(words, self.wide, self.size, self.most) if self.most > 1 else ()
+        for at, row in enumerate(rows or (cut(words, self.wide, self.size),)):
+            yield Put(
+                line=Line(words=row, size=self.size, bold=bold, colour=colour), x=self.x, y=self.y + self.step * at
+            )
+
+    def below(self, px: int) -> "Rows":
+        """The same, further down."""
+        return replace(self, y=self.y + px)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layout:
+    """A picture's size, the parts of it that are painted anew each for itself, and where their words stand.
+
+    `titles`: by size, the largest first; `kinds` and `names`: of the other versions, side by side or one under another;
+    notes stand where the side does, or under it. No `clock` or `captions`: they are not shown.
+    """
+
+    wide: int
+    high: int
+    above: Box
+    title: Box
+    figure: Box
+    aside: Box
+    versions: Box
+    progress: Box
+    clock: Box | None = None
+    captions: Box | None = None
+    place: Rows
+    titles: tuple[Rows, ...]
+    label: Rows
+    count: Rows
+    of: Rows
+    side: Rows
+    notes: Rows
+    next: Rows
+    coming: Rows
+    agenda: Rows
+    agenda_right: int
+    kinds: tuple[Rows, ...]
+    names: tuple[Rows, ...]
+    spoken: Rows | None = None
+
+
+LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut
+COLUMN = 872  # from here on the count and what goes with it; chosen, because a figure needs two thirds
+TITLE_SIZES = (46, 38, 32)  # chosen: read across a room, and the longest name of the examples fits
+MOST_ROWS = 6  # of the opening
+MOST_VERSIONS = 3  # harder, easier, without kit
+VERSION_GAP = 30
+VERSION_WIDE = (RIGHT - LEFT - 2 * VERSION_GAP) // MOST_VERSIONS
+VERSION_X = tuple(LEFT + at * (VERSION_WIDE + VERSION_GAP) for at in range(MOST_VERSIONS))
+
+FILM = Layout(
+    wide=1_280,  # chosen, because it is the least called high definition, and encoded in half the time of more
+    high=720,
+    above=Box(x=LEFT, y=20, wide=RIGHT - LEFT - 190, high=38),
+    title=Box(x=LEFT, y=58, wide=RIGHT - LEFT, high=66),
+    figure=Box(x=LEFT, y=136, wide=808, high=454),
+    aside=Box(x=COLUMN, y=128, wide=RIGHT - COLUMN, high=466),
+    versions=Box(x=LEFT, y=596, wide=RIGHT - LEFT, high=94),
+    clock=Box(x=RIGHT - 190, y=20, wide=190, high=38),
+    progress=Box(x=LEFT, y=700, wide=RIGHT - LEFT, high=14),
+    place=Rows(x=LEFT, y=20, wide=RIGHT - LEFT - 190, size=26),
+    titles=tuple(Rows(x=LEFT, y=60, wide=RIGHT - LEFT, size=size) for size in TITLE_SIZES),
+    label=Rows(x=COLUMN, y=136, wide=RIGHT - COLUMN, size=30, step=36, most=2),
+    count=Rows(x=COLUMN, y=186, wide=RIGHT - COLUMN, size=160),
+    of=Rows(x=16, y=298, wide=RIGHT - COLUMN, size=48),
+    side=Rows(x=COLUMN, y=372, wide=RIGHT - COLUMN, size=42, step=56),
+    notes=Rows(x=COLUMN, y=372, wide=RIGHT - COLUMN, size=28, step=36),
+    next=Rows(x=COLUMN, y=480, wide=RIGHT - COLUMN, size=28),
+    coming=Rows(x=COLUMN, y=514, wide=RIGHT - COLUMN, size=32, step=38, most=2),
+    agenda=Rows(x=LEFT, y=196, wide=648, size=40, step=64, most=1),
+    agenda_right=LEFT + 808,
+    kinds=tuple(Rows(x=x, y=596, wide=VERSION_WIDE, size=24) for x in VERSION_X),
+    names=tuple(Rows(x=x, y=626, wide=VERSION_WIDE, size=26, step=31, most=2) for x in VERSION_X),
+)  # fmt: skip
+
+# Upright, 1080 x 1920. Chosen: nothing stands in the lowest eighth nor in the topmost sixteenth, for players lay their
+# own buttons and names over those (common practice, no source); what is said stands where one looks anyway, and the
+# count is as large as it is read at arm's length.
+CLIP_LEFT, CLIP_WIDE = 60, 960
+CLIP_COLUMN = 580
+CLIP_VERSIONS_Y, CLIP_VERSION_HIGH = 1_400, 90
+CLIP_VERSION_Y = tuple(CLIP_VERSIONS_Y + at * CLIP_VERSION_HIGH for at in range(MOST_VERSIONS))
+
+CLIP = Layout(
+    wide=1_080,
+    high=1_920,
+    above=Box(x=CLIP_LEFT, y=120, wide=CLIP_WIDE, high=60),
+    title=Box(x=CLIP_LEFT, y=180, wide=CLIP_WIDE, high=190),
+    figure=Box(x=CLIP_LEFT, y=380, wide=CLIP_WIDE, high=560),
+    captions=Box(x=CLIP_LEFT, y=950, wide=CLIP_WIDE, high=140),
+    aside=Box(x=CLIP_LEFT, y=1_100, wide=CLIP_WIDE, high=290),
+    versions=Box(x=CLIP_LEFT, y=CLIP_VERSIONS_Y, wide=CLIP_WIDE, high=270),
+    progress=Box(x=CLIP_LEFT, y=1_680, wide=CLIP_WIDE, high=14),
+    place=Rows(x=CLIP_LEFT, y=126, wide=CLIP_WIDE, size=38),
+    titles=tuple(Rows(x=CLIP_LEFT, y=184, wide=CLIP_WIDE, size=size, step=size + 12, most=2) for size in (74, 62, 52)),
+    label=Rows(x=CLIP_LEFT, y=1_106, wide=500, size=38, step=44),
+    count=Rows(x=CLIP_LEFT, y=1_136, wide=500, size=220),
+    of=Rows(x=20, y=1_290, wide=300, size=64),
+    side=Rows(x=CLIP_COLUMN, y=1_150, wide=440, size=60, step=84),
+    notes=Rows(x=CLIP_COLUMN, y=1_150, wide=440, size=40, step=52),
+    next=Rows(x=CLIP_COLUMN, y=1_290, wide=440, size=34),
+    coming=Rows(x=CLIP_COLUMN, y=1_334, wide=440, size=40),
+    agenda=Rows(x=CLIP_LEFT, y=420, wide=CLIP_WIDE - 200, size=48, step=84),
+    agenda_right=CLIP_LEFT + CLIP_WIDE,
+    kinds=tuple(Rows(x=CLIP_LEFT, y=y, wide=CLIP_WIDE, size=32) for y in CLIP_VERSION_Y),
+    names=tuple(Rows(x=CLIP_LEFT, y=y + 38, wide=CLIP_WIDE, size=38) for y in CLIP_VERSION_Y),
+    spoken=Rows(x=CLIP_LEFT, y=956, wide=CLIP_WIDE, size=52, step=64, most=2),
+)
+
+
+def above(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     """Where in the session we are."""
-    return (Put(line=Line(words=cut(scene.above, ABOVE.wide, 26), size=26, colour="soft"), x=LEFT, y=20),)
+    return tuple(layout.place.puts(scene.above, colour="soft"))
 
 
-def title(scene: Scene) -> tuple[Put, ...]:
+def title(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     """The move's name, as large as its length allows."""
-    size = next((size for size in TITLE_SIZES if text_width(scene.title, size) <= TITLE.wide), TITLE_SIZES[-1])
-    return (Put(line=Line(words=cut(scene.title, TITLE.wide, size), size=size, bold=True), x=LEFT, y=60),)
+    rows = next((rows for rows in layout.titles if rows.holds(scene.title)), layout.titles[-1])
+    return tuple(rows.puts(scene.title, bold=True))
 
 
-def aside(scene: Scene) -> tuple[Put, ...]:
+def aside(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     """What to do, the count, the side, amount and kit, and what comes next."""
-    return (*_count(scene), *_below(scene), *_coming(scene))
+    return (*_count(scene, layout), *_below(scene, layout), *_coming(scene, layout))
 
 
-def _count(scene: Scene) -> Iterator[Put]:
-    rows = _rows(scene.label, 30)
-    for at, row in enumerate(rows):
-        yield Put(line=Line(words=row, size=30, colour="soft"), x=COLUMN, y=136 + 36 * at)
+def _count(scene: Scene, layout: Layout) -> Iterator[Put]:
+    yield from layout.label.puts(scene.label, colour="soft")
     if scene.count:
+        count, of = layout.count, layout.of
         tone = "ink" if scene.working else "soft"
-        yield Put(line=Line(words=scene.count, size=160, bold=True, colour=tone), x=COLUMN, y=186)
-        yield Put(line=Line(words=scene.of, size=48, colour="soft"), x=16, y=298, anchor="after")
+        yield Put(line=Line(words=scene.count, size=count.size, bold=True, colour=tone), x=count.x, y=count.y)
+        yield Put(line=Line(words=scene.of, size=of.size, colour="soft"), x=of.x, y=of.y, anchor="after")
 
 
-def _below(scene: Scene) -> Iterator[Put]:
-    y = 372
+def _below(scene: Scene, layout: Layout) -> Iterator[Put]:
+    notes = layout.notes
     if scene.side:
-        yield Put(line=Line(words=scene.side, size=42, bold=True), x=COLUMN, y=y)
-        y += 56
-    for note in scene.notes:
-        yield Put(line=Line(words=cut(note, COLUMN_WIDE, 28), size=28, colour="soft"), x=COLUMN, y=y)
-        y += 36
+        yield Put(line=Line(words=scene.side, size=layout.side.size, bold=True), x=layout.side.x, y=layout.side.y)
+        notes = notes.below(layout.side.step)
+    for at, note in enumerate(scene.notes):
+        yield from notes.below(at * notes.step).puts(note, colour="soft")
 
 
-def _coming(scene: Scene) -> Iterator[Put]:
-    if not scene.coming:
-        return
-    yield Put(line=Line(words="Next", size=28, bold=True, colour="now"), x=COLUMN, y=480)
-    for at, row in enumerate(_rows(scene.coming, 32)):
-        yield Put(line=Line(words=row, size=32, bold=True), x=COLUMN, y=514 + 38 * at)
+def _coming(scene: Scene, layout: Layout) -> Iterator[Put]:
+    if scene.coming:
+        yield from layout.next.puts("Next", bold=True, colour="now")
+        yield from layout.coming.puts(scene.coming, bold=True)
 
 
-def agenda(scene: Scene) -> tuple[Put, ...]:
+def agenda(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     """The rows of the opening."""
-    result = []
-    for at, (name, length) in enumerate(scene.agenda[:6]):
-        y = FIGURE.y + 60 + 64 * at
-        result.append(Put(line=Line(words=cut(name, FIGURE.wide - 160, 40), size=40), x=LEFT, y=y))
-        result.append(
-            Put(line=Line(words=length, size=40, colour="soft"), x=FIGURE.x + FIGURE.wide, y=y, anchor="right")
-        )
+    result: list[Put] = []
+    for at, (name, length) in enumerate(scene.agenda[:MOST_ROWS]):
+        rows = layout.agenda.below(layout.agenda.step * at)
+        line = Line(words=length, size=rows.size, colour="soft")
+        result += [*rows.puts(name), Put(line=line, x=layout.agenda_right, y=rows.y, anchor="right")]
     return tuple(result)
 
 
-def versions(scene: Scene) -> tuple[Put, ...]:
-    """The other versions side by side: as what each serves, and its name in two rows at most."""
-    result = []
-    for at, (kinds, name) in enumerate(scene.versions[:MOST_VERSIONS]):
-        x = LEFT + at * (VERSION_WIDE + VERSION_GAP)
-        kind = Line(words=cut(kinds, VERSION_WIDE, 24), size=24, bold=True, colour="now")
-        result.append(Put(line=kind, x=x, y=VERSIONS.y))
-        rows = wrap(name, VERSION_WIDE, 26, 2) or (cut(name, VERSION_WIDE, 26),)
-        result += [
-            Put(line=Line(words=row, size=26), x=x, y=VERSIONS.y + 30 + 31 * row_at) for row_at, row in enumerate(rows)
-        ]
+def versions(scene: Scene, layout: Layout) -> tuple[Put, ...]:
+    """The other versions: as what each serves, and its name."""
+    result: list[Put] = []
+    for (kinds, name), kind_rows, name_rows in zip(scene.versions, layout.kinds, layout.names, strict=False):
+        result += [*kind_rows.puts(kinds, bold=True, colour="now"), *name_rows.puts(name)]
     return tuple(result)
 
 
-def clock(left_s: int) -> tuple[Put, ...]:
+def spoken(words: str, layout: Layout) -> tuple[Put, ...]:
+    """What is said, where the picture itself shows it."""
+    return tuple(layout.spoken.puts(words)) if layout.spoken and words else ()
+
+
+def clock(left_s: int, layout: Layout) -> tuple[Put, ...]:
     """'24:12 left', sign by sign, so that a few sprites make every time."""
+    if layout.clock is None:
+        return ()
+    right, y = layout.clock.x + layout.clock.wide, layout.clock.y
     minutes, seconds = divmod(left_s, 60)
     signs = f"{minutes}:{seconds:02d}"
-    ends = Put(line=Line(words="left", size=26, colour="soft"), x=RIGHT, y=20, anchor="right")
-    puts = [Put(line=_digit(sign), x=0 if at else 8, y=20, anchor="before") for at, sign in enumerate(reversed(signs))]
+    ends = Put(line=Line(words="left", size=26, colour="soft"), x=right, y=y, anchor="right")
+    puts = [Put(line=_digit(sign), x=0 if at else 8, y=y, anchor="before") for at, sign in enumerate(reversed(signs))]
     return (ends, *puts)
 
 
-def clock_lines() -> list[Line]:
+def clock_lines(layout: Layout) -> list[Line]:
     """All that `clock` is made of."""
-    return [_digit(sign) for sign in "0123456789:"] + [clock(0)[0].line]
+    return [*map(_digit, "0123456789:"), clock(0, layout)[0].line] if layout.clock else []
 
 
 def _digit(sign: str) -> Line:
     return Line(words=sign, size=26, bold=True)
-
-
-def _rows(words: str, size: int) -> Sequence[str]:
-    return wrap(words, COLUMN_WIDE, size, 2) or (cut(words, COLUMN_WIDE, size),)
 
 
 AT_ONCE = 400  # lines; chosen, because typst keeps the pages of one call in memory

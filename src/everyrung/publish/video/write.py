@@ -19,12 +19,12 @@ from everyrung.executors.tasks import is_elsewhere, map_tasks
 from everyrung.moves.library import Library, standard_library
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.format import Caption
-from everyrung.publish.chapters import chapters
-from everyrung.publish.video.compose import Composer, lines_of
+from everyrung.publish.chapters import Chapter, chapters
+from everyrung.publish.video.compose import Composer, Picture, lines_of
 from everyrung.publish.video.encode import FRAMES_S, encoder, join
 from everyrung.publish.video.figures import Figures
-from everyrung.publish.video.layout import LineSprites
-from everyrung.publish.video.scenes import Scene, Stopwatch, VideoMade, round_marks_ms, scenes
+from everyrung.publish.video.layout import FILM, LineSprites
+from everyrung.publish.video.scenes import Stopwatch, VideoMade, round_marks_ms, scenes
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache, default_cache
 from everyrung.terms.errors import require
@@ -66,25 +66,46 @@ def write_video(
     sounding_ms = 0 if audio is None else ceil(len(audio) * 1_000 / sample_rate_hz)
     begin_ms, end_ms = part_ms or (0, max(total_ms, sounding_ms))
     require(0 <= begin_ms < min(end_ms, total_ms), "part_ms", f"a start before its end and {total_ms} ms", part_ms)
-    stopwatch = Stopwatch()
-    with stopwatch.on("scenes"):
-        film = _Film(scenes(run.session, run.timeline), round_marks_ms(run.timeline), begin_ms)
+    picture = Picture(layout=FILM, scenes=scenes(run.session, run.timeline), marks_ms=round_marks_ms(run.timeline))
+    return write_picture(
+        picture, path, audio, sample_rate_hz, progress, part_ms=(begin_ms, end_ms), pieces=pieces, library=library,
+        cache=cache, marks=() if part_ms else chapters(run.timeline), soft=() if part_ms else _captions(run, track),
+    )  # fmt: skip
+
+
+def write_picture(
+    picture: Picture,
+    path: Path,
+    audio: Samples | None,
+    sample_rate_hz: int,
+    progress: Progress | None,
+    *,
+    part_ms: tuple[int, int],
+    pieces: Path | None = None,
+    library: Library | None = None,
+    cache: Cache | None = None,
+    marks: Sequence[Chapter] = (),
+    soft: Sequence[Caption] = (),
+) -> VideoMade:
+    """Writes a picture from one time to another with its sound, `soft` captions beside it, and chapters; the rest as in
+    `write_video`.
+    """
+    begin_ms, end_ms = part_ms
+    stopwatch, film = Stopwatch(), _Film(picture, begin_ms)
     moves, tell = library or standard_library(), progress or (lambda _count, _total: None)
     frames = ceil((end_ms - begin_ms) / FRAME_MS)
-    parts = () if part_ms else chapters(run.timeline)
     with _folder(pieces) as folder:
         there = [
-            _Piece(folder / f"piece-{number:04}.mp4", range(first, min(frames, first + PIECE_FRAMES)), begin_ms)
+            _Piece(folder / f"piece-{number:04}.mp4", range(first, min(frames, first + PIECE_FRAMES)), film)
             for number, first in enumerate(range(0, frames, PIECE_FRAMES))
         ]
         if is_elsewhere():
             _encode_elsewhere(there, film, moves, tell)
         else:
-            _encode(there, film.composers(Figures(moves, cache, stopwatch), stopwatch), stopwatch, tell)
+            _encode(there, film.composers(moves, cache, stopwatch), stopwatch, tell)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
         with stopwatch.on("join"), _replacement(path) as part:
-            words = () if part_ms else _captions(run, track)
-            join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, parts, words)
+            join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, marks, soft)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(stopwatch.by_part)
     )
@@ -94,16 +115,15 @@ def write_video(
 class _Film:
     """What all pieces have in common, as it is sent to other machines."""
 
-    scenes: tuple[Scene, ...]
-    marks_ms: tuple[int, ...]
+    picture: Picture
     begin_ms: int
 
-    def composers(self, figures: Figures, stopwatch: Stopwatch) -> Callable[[], Composer]:
+    def composers(self, library: Library, cache: Cache | None, stopwatch: Stopwatch) -> Callable[[], Composer]:
         """What makes a composer for each piece; words and figures are those of all."""
-        lines = LineSprites()
+        figures, lines = Figures(library, cache, stopwatch, self.picture.layout.figure), LineSprites()
         with stopwatch.on("text"):
-            lines.make(lines_of(self.scenes))
-        return partial(Composer, self.scenes, self.marks_ms, figures, lines)
+            lines.make(lines_of(self.picture))
+        return partial(Composer, self.picture, figures, lines)
 
 
 class _Stop(Exception):
@@ -113,19 +133,19 @@ class _Stop(Exception):
 class _Piece:
     """Some frames of the film, as a file of their own; `done` of them are encoded."""
 
-    def __init__(self, path: Path, frames: range, begin_ms: int) -> None:
-        self.path, self.frames, self._begin_ms = path, frames, begin_ms
+    def __init__(self, path: Path, frames: range, film: _Film) -> None:
+        self.path, self.frames, self._film = path, frames, film
         self.frames_done = len(frames) if path.exists() else 0
 
     def write(self, compose: Callable[[], Composer], stopwatch: Stopwatch, stop: Event) -> None:
         """The file, there whole or not at all. Raises _Stop."""
         composer, last = compose(), self.frames[-1]
-        with _replacement(self.path) as part, encoder(part) as into:
+        with _replacement(self.path) as part, encoder(part, self._film.picture.layout) as into:
             for frame in self.frames:
                 if stop.is_set():
                     raise _Stop
                 with stopwatch.on("compose"):
-                    changes = composer.at(self._begin_ms + frame * FRAME_MS)
+                    changes = composer.at(self._film.begin_ms + frame * FRAME_MS)
                 if changes or frame == last:  # the last one says how long the piece is
                     with stopwatch.on("encode"):
                         into.picture(composer.canvas.frame, frame - self.frames.start)
@@ -168,15 +188,14 @@ def _encode_elsewhere(pieces: Sequence[_Piece], film: _Film, library: Library, p
 def _piece_bytes(film: _Film, library: Library, frames: range) -> bytes:
     """One piece, wherever this is computed; words and figures are kept there for the next."""
     with tempfile.TemporaryDirectory(prefix="everyrung-film-") as folder:
-        piece = _Piece(Path(folder) / "piece.mp4", frames, film.begin_ms)
+        piece = _Piece(Path(folder) / "piece.mp4", frames, film)
         piece.write(_kept_composers(film, library), Stopwatch(), Event())
         return piece.path.read_bytes()
 
 
 @lru_cache(maxsize=1)
 def _kept_composers(film: _Film, library: Library) -> Callable[[], Composer]:
-    stopwatch = Stopwatch()
-    return film.composers(Figures(library, default_cache(), stopwatch), stopwatch)
+    return film.composers(library, default_cache(), Stopwatch())
 
 
 @contextmanager
