@@ -91,8 +91,8 @@ class Composer:
         if self._film is not None and scene.view is not None:
             changes.append(self._figure(self._film, scene.view, at_ms))
         if layout.captions is not None:
-            spoken = words_of.spoken(_caption_words(self._captions, at_ms), layout)
-            changes.append(self._words("captions", layout.captions, spoken))
+            words = words_of.caption(_caption_words(self._captions, at_ms), layout)
+            changes.append(self._words("captions", layout.captions, words))
         left_s = -(-max(0, self._total_ms - at_ms) // 1_000)
         if layout.clock is not None and self._new("left", left_s):
             changes.append(self._words("clock", layout.clock, words_of.clock(left_s, layout)))
@@ -155,7 +155,7 @@ def lines_of(picture: Picture) -> list[words_of.Line]:
     layout = picture.layout
     parts = (words_of.above, words_of.title, words_of.aside, words_of.agenda, words_of.versions)
     puts = [put for scene in picture.scenes for part in parts for put in part(scene, layout)]
-    puts += [put for each in picture.captions for put in words_of.spoken(" ".join(each.lines), layout)]
+    puts += [put for each in picture.captions for put in words_of.caption(" ".join(each.lines), layout)]
     return [put.line for put in puts] + words_of.clock_lines(layout)
 
 

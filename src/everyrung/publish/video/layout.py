@@ -107,7 +107,7 @@ class Layout:
     agenda_right: int
     kinds: tuple[Rows, ...]
     names: tuple[Rows, ...]
-    spoken: Rows | None = None
+    caption: Rows | None = None
 
 
 LEFT, RIGHT = 40, 1_240  # chosen: 3 % of the breadth stays bare at either side, where some screens cut
@@ -175,7 +175,7 @@ CLIP = Layout(
     agenda_right=CLIP_LEFT + CLIP_WIDE,
     kinds=tuple(Rows(x=CLIP_LEFT, y=y, wide=CLIP_WIDE, size=32) for y in CLIP_VERSION_Y),
     names=tuple(Rows(x=CLIP_LEFT, y=y + 38, wide=CLIP_WIDE, size=38) for y in CLIP_VERSION_Y),
-    spoken=Rows(x=CLIP_LEFT, y=956, wide=CLIP_WIDE, size=52, step=64, most=2),
+    caption=Rows(x=CLIP_LEFT, y=956, wide=CLIP_WIDE, size=52, step=64, most=2),
 )
 
 
@@ -237,9 +237,9 @@ def versions(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     return tuple(result)
 
 
-def spoken(words: str, layout: Layout) -> tuple[Put, ...]:
+def caption(words: str, layout: Layout) -> tuple[Put, ...]:
     """What is said, where the picture itself shows it."""
-    return tuple(layout.spoken.puts(words)) if layout.spoken and words else ()
+    return tuple(layout.caption.puts(words)) if layout.caption and words else ()
 
 
 def clock(left_s: int, layout: Layout) -> tuple[Put, ...]:
