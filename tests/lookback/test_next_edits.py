@@ -6,8 +6,9 @@ import pytest
 from spoken import EXAMPLES, Line, lay, lines_of
 
 from everyrung.compose.case import PlanRun
-from everyrung.lookback.next_edits import NextEdit, edit_lines, edit_values, next_edits
+from everyrung.lookback.next_edits import edit_lines, edit_values, next_edits
 from everyrung.lookback.plan_sets import plan_sets
+from everyrung.lookback.review_values import NextEdit
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from led_evening import DEMO, GAP_S, STOOD_S, as_planned, demo, log_of, otherwise, review_of, sets, whole
@@ -16,7 +17,8 @@ from everyrung.cli import main
 from everyrung.lookback.notes import MOST_NOTES, UNEVEN
 from everyrung.lookback.read import transcript_from_bytes
 from everyrung.lookback.review_sheet import review_html, review_pdf
-from everyrung.lookback.review_view import ReviewView, review_view
+from everyrung.lookback.review_values import ReviewView
+from everyrung.lookback.review_view import review_view
 from everyrung.lookback.show_notes import kind_sums
 from everyrung.lookback.stage_log import stage_log_text
 from everyrung.score.layout import NARROW, WIDE
@@ -31,6 +33,11 @@ def work_boxes(svg: str) -> list[tuple[str, float, float]]:
     """Side, place and width of each stretch of work, in the order in which it is drawn."""
     rows = re.findall(r'class="span work[^>]*data-side="(\w+)" data-x="([\d.]+)" data-width="([\d.]+)"', svg)
     return [(side, float(x), float(width)) for side, x, width in rows]
+
+
+def test_the_picture_is_xml(view: ReviewView) -> None:
+    for svg in (view.wide, view.narrow, *view.pages):
+        assert ElementTree.fromstring(svg).tag.endswith("svg")
 
 
 def test_what_went_as_planned_is_drawn_twice_alike() -> None:

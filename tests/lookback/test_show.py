@@ -12,7 +12,6 @@ from everyrung.cli import main
 from everyrung.lookback.outcome import Change
 from everyrung.lookback.plan_sets import plan_sets
 from everyrung.lookback.show import Show, ShowRow, lay_log_on_plan
-from everyrung.lookback.show_drawing import show_svg
 from everyrung.lookback.show_report import show_csv, show_lines
 from everyrung.lookback.stage_log import StageLog, read_stage_log, stage_events, stage_log_text
 from everyrung.pipeline import Options, run
@@ -159,15 +158,6 @@ def test_the_spreadsheet_has_one_row_a_set_and_is_read_as_utf_8(demo: Analysis) 
     assert len(rows) == len(led.rows)
     assert rows[9]["counted_reps"] == rows[9]["planned_reps"] != ""
     assert float(rows[9]["led_at_s"]) == float(rows[9]["planned_at_s"])
-
-
-def test_the_picture_has_each_set_twice_and_is_xml(demo: Analysis) -> None:
-    from xml.etree import ElementTree
-
-    total = demo.timeline.total_ms
-    led = laid(demo, a_log((0, "start", 0, {}), (0, "go", 0, {}), (total // 1000, "end", total, {})))
-    root = ElementTree.fromstring(show_svg(led))
-    assert len(root.findall("{*}rect")) == 1 + 2 * len(led.rows)
 
 
 @pytest.mark.parametrize(

@@ -41,10 +41,7 @@ def led(post: Callable[..., Any], session: str) -> str:
 
 def test_a_show_stands_beside_its_plan(client: TestClient, led: str) -> None:
     page = client.get(led).text
-    assert "<svg" in page
-    assert "Steered by: remote 2 ×, stage 1 ×." in page
     assert page.count("<td>not led</td>") > 3
-    assert "The log breaks off at 15:10 of the plan." in page
     assert f'href="{led}"' in client.get(led.replace("/led/one-show", "/lead")).text
 
 

@@ -9,8 +9,8 @@ from everyrung.cli.arg_types import minutes, moment, zone
 from everyrung.terms.errors import Faults, Invalid, Where, fault_at
 
 if TYPE_CHECKING:
-    from everyrung.lookback.next_edits import NextEdit
     from everyrung.lookback.review import Review
+    from everyrung.lookback.review_values import NextEdit
     from everyrung.moves.library import Library
     from everyrung.results.analysis import Analysis
 

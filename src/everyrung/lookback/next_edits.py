@@ -5,7 +5,6 @@ plan's; her own clock may be. Whether any of it was meant is the coach's to say:
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from everyrung.compose.case import PlanRun
 from everyrung.compose.trial import Again, Refusal, fresh, try_edit
@@ -13,24 +12,12 @@ from everyrung.lookback.coach_clock import CoachClock
 from everyrung.lookback.counts import announced_reps
 from everyrung.lookback.notes import is_clear
 from everyrung.lookback.outcome import SURE, Change, Outcome
+from everyrung.lookback.review_values import NextEdit
 from everyrung.lookback.show import Show
 from everyrung.lookback.talk import words_between
 from everyrung.terms.edit import OneEdit, SetCell, SetHead, Several, SkipCell
 from everyrung.terms.enums import Severity
 from everyrung.terms.units import Dose, Per, clock_text
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NextEdit:
-    """One change of the plan, in words; `text` is the whole plan after it, None where it does not hold, and `why` says
-    what stands in the way then. `after` says what else is different with it.
-    """
-
-    words: str
-    edit: Several
-    text: str | None
-    why: str = ""
-    after: str = ""
 
 
 def next_edits(

@@ -66,3 +66,12 @@ class Sound:
 
 def _parts(count: int) -> Iterator[range]:
     return (range(at, min(at + RATE_HZ, count)) for at in range(0, count, RATE_HZ))
+
+
+def length_s(path: Path) -> int:
+    """How long a recording is, for a bar; 0 where it does not say. Reading it says in words what is wrong."""
+    try:
+        with av.open(str(path)) as container:
+            return int((container.duration or 0) / av.time_base)
+    except (av.FFmpegError, OSError, ValueError):
+        return 0

@@ -9,12 +9,12 @@ from pathlib import Path
 from everyrung.lookback.coach_clock import CoachClock
 from everyrung.lookback.heart_file import HeartFile
 from everyrung.lookback.heart_on_plan import HeartOutcome, lay_heart
-from everyrung.lookback.next_edits import NextEdit
 from everyrung.lookback.notes import Note, notes
 from everyrung.lookback.outcome import Outcome, lay_on_plan
 from everyrung.lookback.plan_sets import PlanSet, plan_sets
 from everyrung.lookback.real_times import RealTimes, real_times
 from everyrung.lookback.recording_report import OnRecording, agreement_lines, lay_recording_on_plan
+from everyrung.lookback.review_values import NextEdit
 from everyrung.lookback.show import Show, lay_log_on_plan
 from everyrung.lookback.show_notes import show_notes
 from everyrung.lookback.stage_log import StageLog

@@ -5,7 +5,7 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
-from everyrung.lookback.review_view import ReviewView
+from everyrung.lookback.review_values import ReviewView
 from everyrung.publish.pages import page
 from everyrung.publish.typeset import pdf
 from everyrung.store.files import replace_bytes

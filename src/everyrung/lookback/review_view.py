@@ -1,17 +1,16 @@
 """A review as plain values, ready for a screen, a page or print: nothing in it needs the plan any more."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from everyrung.lookback.heart_on_plan import LEAST_COVERAGE, HeartOutcome
 from everyrung.lookback.heart_report import heart_rows, heart_sentences
 from everyrung.lookback.loops import without_loops
 from everyrung.lookback.manner import times_by_kind
-from everyrung.lookback.next_edits import NextEdit
 from everyrung.lookback.notes import MOST_NOTES, Note
 from everyrung.lookback.recording_report import recording_sentences
 from everyrung.lookback.review import Review
+from everyrung.lookback.review_values import HeartView, ReviewView, SetLine, SumLine, TalkLine, Telling
 from everyrung.lookback.show_notes import TimeSum, kind_sums, part_sums
 from everyrung.lookback.show_report import show_sentences
 from everyrung.lookback.talk import talk_by_round
@@ -20,85 +19,6 @@ from everyrung.score.layout import NARROW, WIDE
 from everyrung.terms.units import clock_text
 
 SYSTEMS_A_PAGE = 3  # of paper; chosen: with a few heart lines three systems and their key fill A4 landscape
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Telling:
-    """One thing to know: `at` of the session and `in_recording`, '' where it is of the whole; the words said there."""
-
-    at: str
-    in_recording: str
-    text: str
-    words: str
-    is_sure: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SumLine:
-    """How long a kind of time took against the plan, in words; `off` with its sign, '' where it is as planned."""
-
-    kind: str
-    real: str
-    plan: str
-    off: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TalkLine:
-    """What was said in a round: words a minute, the share of its time, the longest silence."""
-
-    name: str
-    rate: str
-    share: str
-    silence: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeartView:
-    """One person's heart rate: what is to be thought of it, and for each round its name, how much is covered, mean
-    and most a minute, and what lies between readings.
-    """
-
-    name: str
-    sentences: tuple[str, ...]
-    rows: tuple[tuple[str, str, str, str, str], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetLine:
-    """A set of the plan, when it was planned and led, and what was otherwise."""
-
-    name: str
-    plan: str
-    real: str
-    change: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReviewView:
-    """Everything that is shown. `wide` and `narrow` are the two scores for a screen, `pages` for print; `tellings` the
-    gravest first, of which `first_count` are shown at once.
-    """
-
-    title: str
-    began: str
-    by: str
-    summary: str
-    wide: str
-    narrow: str
-    pages: tuple[str, ...]
-    tellings: tuple[Telling, ...]
-    sets: tuple[SetLine, ...]
-    parts: tuple[SumLine, ...]
-    kinds: tuple[SumLine, ...]
-    talk: tuple[TalkLine, ...]
-    hearts: tuple[HeartView, ...]
-    sentences: tuple[str, ...]
-    clock: tuple[str, ...]
-    edits: tuple[NextEdit, ...]
-    problems: tuple[str, ...]
-    notes: str
-    first_count: int = MOST_NOTES
 
 
 def review_view(review: Review) -> ReviewView:
@@ -133,6 +53,7 @@ def review_view(review: Review) -> ReviewView:
         edits=review.edits,
         problems=review.problems,
         notes=show.log.notes if show else "",
+        first_count=MOST_NOTES,
     )
 
 

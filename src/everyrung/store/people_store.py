@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cryptography.fernet import Fernet, InvalidToken
-from sqlalchemy import Engine, delete, func, select, text
+from sqlalchemy import Engine, and_, delete, func, or_, select, text
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session as Work
 
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.sessions import NotFound
-from everyrung.store.tables import BlockPersonTable, HealthTable, HistoryTable, PersonTable
+from everyrung.store.tables import BlockPersonTable, HealthTable, HistoryTable, LedSourceTable, PersonTable
 from everyrung.terms.errors import Fault, Faults, Invalid, Where
 from everyrung.terms.person import same_name
 
@@ -95,6 +95,8 @@ class PeopleStore:
             work.execute(delete(HealthTable).where(HealthTable.person_id == key))
             work.execute(delete(HistoryTable).where(HistoryTable.person_id == key))
             work.execute(delete(BlockPersonTable).where(BlockPersonTable.person_id == key))
+            lines = (LedSourceTable.kind == "answers", LedSourceTable.person_id.is_(None))  # may name anybody
+            work.execute(delete(LedSourceTable).where(or_(LedSourceTable.person_id == key, and_(*lines))))
             work.delete(_row_of(work, key))
         self._wipe()
 

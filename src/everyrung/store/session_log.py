@@ -3,11 +3,11 @@
 import json
 from dataclasses import dataclass
 
-from sqlalchemy import Engine, select
+from sqlalchemy import Engine, delete, select
 from sqlalchemy.orm import Session as Work
 
 from everyrung.store.sessions import NotFound
-from everyrung.store.tables import SessionLogTable, SessionTable
+from everyrung.store.tables import LedSourceTable, SessionLogTable, SessionTable
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,21 +55,23 @@ class SessionLogs:
             row.notes = notes
 
     def remove(self, session: str, name: str) -> None:
-        """A log and its notes, for good. Raises NotFound for one that is not."""
+        """A log, its notes and what else there is of the show, for good. Raises NotFound for one that is not."""
         with Work(self._engine.execution_options(writes=True)) as work, work.begin():
             row = work.get(SessionLogTable, name)
             if row is None or row.session_id != session:
                 raise NotFound("There is no such log of this session.")
+            work.execute(delete(LedSourceTable).where(LedSourceTable.led_id == name))
             work.delete(row)
 
     def of(self, session: str) -> tuple[SessionLog, ...]:
         """Those of one session, the latest first."""
+        return self.all(session) if session else ()
+
+    def all(self, session: str = "") -> tuple[SessionLog, ...]:
+        """Those of every session, or of one, the latest first."""
         with Work(self._engine) as work:
-            query = (
-                select(SessionLogTable)
-                .where(SessionLogTable.session_id == session)
-                .order_by(SessionLogTable.started_ms.desc())
-            )
+            query = select(SessionLogTable).order_by(SessionLogTable.started_ms.desc())
+            query = query.where(SessionLogTable.session_id == session) if session else query
             return tuple(
                 SessionLog(
                     id=row.id,

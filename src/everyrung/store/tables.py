@@ -171,6 +171,23 @@ class HistoryTable(Base):
     record: Mapped[str] = mapped_column(Text)
 
 
+class LedSourceTable(Base):
+    """What there is of a show beside its log: where its recording lies, what was said, a heart rate, what people said;
+    sealed, the key is not in the database. `zone` is that of times that name none;
+    `limits_rate`: so does somebody's medicine who is on no list.
+    """
+
+    __tablename__ = "led_source"
+    id: Mapped[int] = mapped_column(COUNTER, primary_key=True)
+    led_id: Mapped[str] = mapped_column(ForeignKey("led.id", ondelete="CASCADE"), index=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    name: Mapped[str] = mapped_column(String(200))
+    zone: Mapped[str] = mapped_column(String(60))
+    limits_rate: Mapped[bool] = mapped_column(Boolean)
+    sealed: Mapped[bytes] = mapped_column(LargeBinary)
+
+
 class BlockTable(Base):
     """A block of weeks: its file's text, with lines on its bounds; and what was asked for last and is not kept yet (''
     for nothing): the file's head, and the day from which on evenings are planned anew.

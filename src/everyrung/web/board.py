@@ -98,7 +98,7 @@ class SharedBoard:
 
     def claim(self, slot: str, job: Job) -> bool:
         """As Board."""
-        return self._jobs.claim(job.key, f"{self._queue}/{slot}", with_people=bool(job.audience.people))
+        return self._jobs.claim(job.key, f"{self._queue}/{slot}", with_people=job.has_people)
 
     def result(self, key: str) -> JobResult | None:
         """As Board."""

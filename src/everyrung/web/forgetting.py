@@ -19,6 +19,8 @@ def forget_person(studio: Studio, key: int) -> int:
         (f"DELETE FROM health {theirs}", (key, owner.name)),
         (f"DELETE FROM history {theirs}", (key, owner.name)),
         (f"DELETE FROM block_person {theirs}", (key, owner.name)),
+        (f"DELETE FROM led_source {theirs}", (key, owner.name)),
+        ("DELETE FROM led_source WHERE kind = 'answers' AND person_id IS NULL", ()),  # these lines may name anybody
         ("DELETE FROM person WHERE id = ? OR name = ?", (key, owner.name)),
     ]
     with studio.backups.alone if studio.backups else nullcontext():

@@ -1,5 +1,6 @@
 """What people did, between the studio's rows and a history: the text of a row is one of a history file, nameless."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -41,17 +42,21 @@ def bring_history(studio: Studio, text: str, file: str, whose: int) -> tuple[int
     is not on the list, or of none in a player's file, are of the person of number `whose`; 0 for nobody. All of it or
     nothing. Raises Faults, and Invalid for a name that is nobody's, NotFound for a number.
     """
-    records = history_from_text(text, file, studio.library).records
-    names = {same_name(row.name): row.name for row in studio.people.all()}
-    own = studio.people.name(whose) if whose else ""
-    own_records = [
-        replace(each, person=_whose(each, names, own), heads=1 if each.person or own else each.heads)
-        for each in records
-    ]
+    own_records = records_of_text(studio, history_from_text(text, file, studio.library).records, whose)
     there = studio_history(studio).current
     new = [each for each in own_records if each not in there]
     studio.history.add(history_rows(studio, new))
-    return len(new), len(records) - len(new)
+    return len(new), len(own_records) - len(new)
+
+
+def records_of_text(studio: Studio, records: Sequence[SetRecord], whose: int) -> list[SetRecord]:
+    """Records of a file by the names on the list. Raises Invalid for a name that is nobody's, NotFound for a number."""
+    names = {same_name(row.name): row.name for row in studio.people.all()}
+    own = studio.people.name(whose) if whose else ""
+    return [
+        replace(each, person=_whose(each, names, own), heads=1 if each.person or own else each.heads)
+        for each in records
+    ]
 
 
 def _whose(record: SetRecord, names: dict[str, str], own: str) -> str:

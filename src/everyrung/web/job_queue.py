@@ -84,7 +84,7 @@ class JobQueue:
         with self._lock:
             running = self._running
             if running and running.job.key in to_stop:
-                if running.job.audience.people:
+                if running.job.has_people:
                     self._end(running)
                 else:
                     self._give_up(running)
@@ -104,9 +104,9 @@ class JobQueue:
     def forget_people(self) -> None:
         """All results, and the jobs with people in them, are let go; when this returns, none writes anything more."""
         with self._lock:
-            for slot in [slot for slot, job in self._waiting.items() if job.audience.people]:
+            for slot in [slot for slot, job in self._waiting.items() if job.has_people]:
                 del self._waiting[slot]
-            if self._running and self._running.job.audience.people:
+            if self._running and self._running.job.has_people:
                 self._end(self._running)
         self.board.forget_people()
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from everyrung.compose.case import Remedy
 from everyrung.compose.changes import ChangeRequest
+from everyrung.lookback.review_values import ReviewView
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.own_moves import Files as OwnMoveFiles
 from everyrung.pipeline import AudienceSpec, Options, run_plan
@@ -32,6 +33,7 @@ from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
 from everyrung.web.remedies import MendRequest, find_remedies
 from everyrung.web.room_view import RoomView, read_text
+from everyrung.web.show_files import LookBackRequest
 
 if TYPE_CHECKING:
     from everyrung.proposals.search import SearchStep
@@ -61,7 +63,8 @@ class Job:
     files as they are now. `numbers`: of the people on her list, by name. `mend`: instead of computing it, remedies are
     tried for its findings. `brief`: there is no plan yet, sessions are proposed.
     `change`: ways to change the plan are tried. `block`: a block of weeks is planned.
-    `room`: the text of the room that it is held in, for `in_room` people (0: as the plan says).
+    `room`: the text of the room that it is held in, for `in_room` people (0: as the plan says). `look_back`: what there
+    is of a show is laid on the plan that was led.
     """
 
     text: str
@@ -81,6 +84,12 @@ class Job:
     block: BlockRequest | None = None
     room: str = ""
     in_room: int = 0
+    look_back: LookBackRequest | None = None
+
+    @property
+    def has_people(self) -> bool:
+        """Whether something of people by name is in it: then it goes when one of them does, or the show."""
+        return bool(self.audience.people) or self.look_back is not None
 
     @property
     def key(self) -> str:
@@ -101,6 +110,7 @@ class Job:
             self.block,
             self.room,
             self.in_room,
+            self.look_back,
         )
 
 
@@ -113,6 +123,7 @@ class JobResult:
     `files` are what was published: name, what it is, bytes; with `notes`. `remedies` are those that held.
     `proposals` are for a brief; where there are none, `nearest` is what to change in it.
     `offers` are changes that hold. `block` is a block of weeks that may be kept. `room` is the session in its room.
+    `review` is a show looked back on.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -128,6 +139,7 @@ class JobResult:
     offers: PressOffers | None = None
     block: BlockProposal | None = None
     room: RoomView | None = None
+    review: ReviewView | None = None
     problem: str = ""
     finished: bool = False
 
@@ -200,6 +212,8 @@ def _work(job: Job) -> Callable[[_JobRun], JobResult]:
         return _offers
     if job.block:
         return _block
+    if job.look_back:
+        return _look_back
     if job.mend:
         return _remedies
     if job.cards_folder:
@@ -275,6 +289,27 @@ def _block(doing: _JobRun) -> JobResult:
         doing.tell(Progress(words=words, count=0, total=0))
 
     return JobResult(block=block_proposal(request, doing.moves, default_cache(), step), finished=True)
+
+
+def _look_back(doing: _JobRun) -> JobResult:
+    from everyrung.web.looking_back import look_back_view  # scipy and PyAV: only when asked for
+
+    request = doing.job.look_back
+    assert request is not None
+    latest = ""
+    pace = Pace()
+
+    def step(words: str, count: int, total: int) -> None:
+        nonlocal latest
+        is_step = words != latest or (total > 0 and count % max(1, total // TOLD) == 0)
+        latest = words
+        left_s = pace.left_s(count, total) if total else None
+        long = f"minutes of {words}" if total else words
+        progress = Progress(words=long, count=count // 60, total=total // 60, left_s=left_s)
+        doing.tell(progress if is_step else None)
+
+    view = look_back_view(request, doing.job.text, doing.moves, step)
+    return JobResult(review=view, finished=True)
 
 
 def _cards(doing: _JobRun) -> JobResult:

@@ -23,6 +23,7 @@ from everyrung.store.backups import Backups
 from everyrung.store.blocks import Blocks
 from everyrung.store.digest import digest
 from everyrung.store.history_store import HistoryStore
+from everyrung.store.led_sources import LedSources
 from everyrung.store.own_things import OwnCues, OwnRungs
 from everyrung.store.pairing import Pairings
 from everyrung.store.people_store import PeopleStore
@@ -100,6 +101,10 @@ class Studio:
     @property
     def session_logs(self) -> SessionLogs:
         return SessionLogs(self.engine)
+
+    @property
+    def led_sources(self) -> LedSources:
+        return LedSources(self.engine, self.settings.folder / "look-back.key")
 
     @property
     def pairings(self) -> Pairings:

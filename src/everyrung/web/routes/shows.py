@@ -1,4 +1,4 @@
-"""What was really led: the log as it comes, one show beside its plan, notes on it, taking it out, forgetting it."""
+"""What was really led: the log as it comes, notes on it, taking it out, forgetting it with all that there is of it."""
 
 import json
 from collections.abc import Mapping
@@ -14,9 +14,9 @@ from starlette.routing import Route
 
 from everyrung.lookback.plan_sets import plan_sets
 from everyrung.lookback.show import Show, lay_log_on_plan
-from everyrung.lookback.show_drawing import show_svg
-from everyrung.lookback.show_report import count_reps, show_csv, show_sentences, versions, work_ms
+from everyrung.lookback.show_report import show_csv
 from everyrung.lookback.stage_log import StageLog, event_values, stage_events, stage_log_text
+from everyrung.store.backups import Deletion
 from everyrung.store.session_log import SessionLog
 from everyrung.store.sessions import NotFound
 from everyrung.terms.errors import Faults, Invalid
@@ -24,7 +24,7 @@ from everyrung.timing.branches import branches
 from everyrung.web.field_words import refusals
 from everyrung.web.history_rows import history_rows, studio_history
 from everyrung.web.led_sets import led_records, not_there_yet
-from everyrung.web.pages import page, say
+from everyrung.web.pages import say
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
@@ -86,7 +86,7 @@ def _length_ms(events: list[dict[str, Any]]) -> int:
     return 1000 * seconds
 
 
-def _row(studio: Studio, request: Request) -> SessionLog:
+def show_row(studio: Studio, request: Request) -> SessionLog:
     """The log that the address names. Raises HTTPException for one that is not."""
     logs = studio.session_logs.of(request.path_params["session"])
     for each in logs:
@@ -96,37 +96,17 @@ def _row(studio: Studio, request: Request) -> SessionLog:
 
 
 def _stage_log(studio: Studio, log: SessionLog) -> StageLog:
-    """Raises Invalid for a show that never began."""
+    """Raises Invalid for a show that never began, or that no stage wrote down."""
     revision = studio.sessions.revision(log.session, log.revision)
     events = stage_events(json.loads(log.log)["events"])
     return StageLog(title=revision.title, revision=log.revision, events=events, notes=log.notes)
 
 
-def _beside(studio: Studio, log: SessionLog) -> Show:
+def beside_plan(studio: Studio, log: SessionLog) -> Show:
     """Beside the plan as it was then. Raises Faults or Invalid."""
     analysis = studio.on_clock(studio.sessions.revision(log.session, log.revision).text)
     sets = plan_sets(analysis.session, analysis.timeline)
     return lay_log_on_plan(_stage_log(studio, log), sets, branches(analysis.session))
-
-
-async def one(request: Request) -> Response:
-    """One show beside its plan."""
-    return await run_in_threadpool(_one, request)
-
-
-def _one(request: Request) -> Response:
-    studio = studio_of(request)
-    log, head = _row(studio, request), studio.sessions.head(request.path_params["session"])
-    content: dict[str, Any] = {"head": head, "log": log, "summary": log_summary(log), "beside": None, "problem": ""}
-    try:
-        beside = _beside(studio, log)
-        content |= {
-            "beside": beside, "picture": show_svg(beside), "sentences": list(show_sentences(beside)),
-            "work_ms": work_ms, "counted": count_reps, "versions": versions,
-        }  # fmt: skip
-    except (Faults, Invalid) as problem:
-        content["problem"] = " ".join(refusals(problem))
-    return page(request, "show.html", **content)
 
 
 async def note(request: Request) -> Response:
@@ -148,10 +128,17 @@ async def remove(request: Request) -> Response:
 
 
 def _remove(studio: Studio, session: str, name: str) -> None:
+    """With what was computed of it, which names people and their words."""
     with studio.backups.alone if studio.backups else nullcontext():
         studio.session_logs.remove(session, name)
+        studio.jobs.forget_people()
+        studio.trials.forget_people()
         if studio.backups:
-            studio.backups.erase([("DELETE FROM led WHERE id = ?", (name,))])
+            lines: list[Deletion] = [
+                ("DELETE FROM led_source WHERE led_id = ?", (name,)),
+                ("DELETE FROM led WHERE id = ?", (name,)),
+            ]
+            studio.backups.erase(lines)
 
 
 async def take_out(request: Request) -> Response:
@@ -161,12 +148,12 @@ async def take_out(request: Request) -> Response:
 
 def _take_out(request: Request) -> Response:
     studio, kind = studio_of(request), request.path_params["kind"]
-    log = _row(studio, request)
+    log = show_row(studio, request)
     try:
         if kind == "json":
             content, media = stage_log_text(_stage_log(studio, log)), "application/json"
         elif kind == "csv":
-            content, media = show_csv(_beside(studio, log)), "text/csv"
+            content, media = show_csv(beside_plan(studio, log)), "text/csv"
         else:
             raise HTTPException(404, "A show can be taken out as json or as csv.")
     except (Faults, Invalid) as problem:
@@ -177,7 +164,6 @@ def _take_out(request: Request) -> Response:
 
 ROUTES = [
     Route(f"{PATH}/log", keep, methods=["POST"]),
-    Route(f"{PATH}/led/{{log}}", one),
     Route(f"{PATH}/led/{{log}}/led.{{kind}}", take_out),
     Route(f"{PATH}/led/{{log}}/notes", note, methods=["POST"]),
     Route(f"{PATH}/led/{{log}}/delete", remove, methods=["POST"]),
