@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue
+from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.cell_timing import change_words
 from everyrung.cues.kit_words import kit_change_words
 from everyrung.cues.phrases import (
@@ -19,6 +19,7 @@ from everyrung.cues.phrases import (
     ROUND_OVER,
     SECONDS,
     STAND_UP,
+    THUMBS,
 )
 from everyrung.cues.speech import number_words
 from everyrung.cues.stance_words import place_words, side_words, with_side
@@ -51,6 +52,8 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
         yield _count_in(one, count_in, visit.work[0].at_ms)
     for place, words in enumerate(_sequence(one, name, until)):
         cue = one.candidate(words.kind, words.text, begin, until, best=begin, worth=words.worth, rungs=words.rungs)
+        if one.round_end and words.kind is CueKind.THUMBS:
+            cue = replace(with_look(cue), ref=one.round_end.ref)
         yield replace(cue, sequence=visit.before_ms, place=place, completes=words.completes)
 
 
@@ -66,6 +69,8 @@ class _Words(NamedTuple):
 
 def _sequence(one: SetToCue, name: str, until: int) -> Iterator[_Words]:
     yield from _pause(one, until)
+    if one.asks_thumbs and not one.is_free:
+        yield _Words(CueKind.THUMBS, one.phrases.pick(THUMBS))
     if one.rest:
         yield _Words(CueKind.BREAK, RESTING, worth=WORTH[CueKind.SAFETY])
     if one.visit.after is None:

@@ -8,6 +8,7 @@ from functools import cached_property
 from everyrung.cues.cell_timing import CellTiming
 from everyrung.cues.phrases import Phrases
 from everyrung.cues.speech import words
+from everyrung.moves.gaze import head_up
 from everyrung.moves.library import Library
 from everyrung.terms.enums import CueKind
 from everyrung.terms.errors import Invalid
@@ -21,7 +22,7 @@ from everyrung.terms.timeline import Span, Track
 WORTH = {
     CueKind.CHANGE: 1000, CueKind.KIT: 900, CueKind.PLACE: 900, CueKind.SIDE: 900, CueKind.SAFETY: 500,
     CueKind.VERSION: 400, CueKind.COUNT: 200, CueKind.SET_UP: 100, CueKind.BREAK: 60, CueKind.FORM: 40,
-    CueKind.BREATHING: 45, CueKind.ENCOURAGEMENT: 10,
+    CueKind.BREATHING: 45, CueKind.ENCOURAGEMENT: 10, CueKind.THUMBS: 150, CueKind.LOOK: 38,
 }  # fmt: skip
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
 
@@ -96,9 +97,19 @@ class CueRotation:
         return result
 
 
+LOOK_MS = 3000  # of silence for the leader's own look at the screen; chosen, because a page of faces takes so long
+
+
+def with_look(cue: CueCandidate) -> CueCandidate:
+    """The same cue with time to look at the screen after its words."""
+    return replace(cue, length_ms=cue.length_ms + LOOK_MS)
+
+
 @dataclass(frozen=True, kw_only=True)
 class SetToCue:
-    """One set, with all that its words depend on. `effort`: how hard it is, 0 to 1; `rest`: those who are new rest."""
+    """One set, with all that its words depend on. `effort`: how hard it is, 0 to 1; `rest`: those who are new rest;
+    `round_end`: the last set of a main round that was just done, None where no such round ended right before.
+    """
 
     session: Session
     visit: CellTiming
@@ -108,6 +119,7 @@ class SetToCue:
     library: Library
     effort: float
     rest: bool
+    round_end: Cell | None = None
 
     @property
     def cell(self) -> Cell:
@@ -130,6 +142,18 @@ class SetToCue:
         cell = self.cell
         options = (replace(cell, rung=each.rung, dose=each.dose, bouts=each.bouts) for each in cell.options)
         return (cell, *options)
+
+    @property
+    def asks_thumbs(self) -> bool:
+        """Whether those who are seen over a link are asked how the round was that ended before this set."""
+        return self.round_end is not None and self.session.who.live
+
+    @cached_property
+    def is_free(self) -> bool:
+        """Whether whoever does the set as it is led has a hand free, and the head up."""
+        form, load = self.cell.rung.form, self.cell.bouts[0].load
+        hands = form.position.hands_needed + form.surface.hands_needed
+        return not hands and load is None and head_up(self.cell.rung, self.pose(self.cell))
 
     def whom(self, holds: Callable[[Cell], bool]) -> tuple[int, ...]:
         """The places of the rungs of which something holds; empty where it does of all."""

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from everyrung.cues.before_set import EARLY_MS, is_counted
-from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue
+from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.kit_words import kit_change_words
-from everyrung.cues.phrases import BREATHE, HOLD_ENCOURAGED, LAST, LAST_SECONDS, REPS_ENCOURAGED
+from everyrung.cues.phrases import BREATHE, HOLD_ENCOURAGED, LAST, LAST_SECONDS, LOOKS, REPS_ENCOURAGED, THUMBS
 from everyrung.cues.speech import number_words
 from everyrung.cues.stance_words import swap_words, with_side
+from everyrung.moves.gaze import head_up
 from everyrung.terms.enums import BlockKind, Caution, CueKind
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Span, Track
@@ -41,6 +42,7 @@ def during_set(one: SetToCue) -> Iterator[CueCandidate]:
         yield from _points(one, span, number)
         yield from _breath(one, span, number)
         yield from _encouragements(one, span, number)
+        yield from _look(one, span, number)
         yield from _last(one, span, number)
         if number + 1 < len(one.visit.work):
             yield from _swap(one, span, one.visit.work[number + 1])
@@ -124,6 +126,20 @@ def _encouraging(one: SetToCue, span: Span) -> tuple[str, ...]:
     """The move's own words and everyone's."""
     usual = REPS_ENCOURAGED if span.bout and span.bout.reps else HOLD_ENCOURAGED
     return (*one.texts(CueKind.ENCOURAGEMENT), *usual)
+
+
+def _look(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
+    """Where people are seen over a link: how the round before was, while they have a hand free for it; else a look at
+    them in every other set, and only while the leader's head is up. Both early enough to act on.
+    """
+    if number or not one.session.who.live:
+        return
+    begin, until = _window(span)
+    if one.round_end and one.is_free:
+        cue = one.candidate(CueKind.THUMBS, one.phrases.pick(THUMBS), begin, until, best=begin, bout=span)
+        yield replace(with_look(cue), ref=one.round_end.ref)
+    elif one.phrases.sets % 2 and head_up(one.cell.rung, one.pose(one.cell)):
+        yield with_look(one.candidate(CueKind.LOOK, one.phrases.pick(LOOKS), begin, until, best=begin, bout=span))
 
 
 def _hardest_ms(one: SetToCue, span: Span) -> int:

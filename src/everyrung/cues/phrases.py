@@ -41,6 +41,16 @@ PAUSE = (
     "A sip of water; we go on in {n} seconds.", "{n} seconds: drink, shake it out.",
     "You have {n} seconds: water, a slow breath.",
 )  # fmt: skip
+THUMBS = (
+    "Thumbs into the camera at home: up for well, level for hard, down for stop.",
+    "At home, your thumbs please: up, level or down?",
+    "Thumb check at home: up, level or down?",
+    "How is it at home? Thumb up, level or down.",
+)
+LOOKS = (
+    "At home: I look at you now.", "I look at the screen now.", "A moment for you at home: I look.",
+    "Now my eyes are on you at home.", "I look how you do at home.", "At home, I am with you now.",
+)  # fmt: skip
 
 
 class Phrases:
@@ -60,6 +70,11 @@ class Phrases:
     def start_set(self) -> None:
         """The next set begins."""
         self._set += 1
+
+    @property
+    def sets(self) -> int:
+        """How many sets have begun."""
+        return self._set
 
     def is_fresh(self, text: str) -> bool:
         """Whether it was not planned in the last WINDOW sets, this one among them."""

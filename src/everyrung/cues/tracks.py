@@ -14,7 +14,7 @@ from everyrung.cues.speech import speech_ms
 from everyrung.moves.library import Library, standard_library
 from everyrung.terms.enums import BlockKind, CueKind, SpanKind
 from everyrung.terms.plan import Ref
-from everyrung.terms.session import Session
+from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import CueTrack, SaidCue, Span, Timeline, Track, UnsaidCue
 
 # The share of a set's time in which a leader who does it herself can speak; chosen: half of an easy one, a fifth of the
@@ -73,14 +73,14 @@ def cue_candidates(
     """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
     candidates: list[CueCandidate] = []
     phrases, rotations, resting = Phrases(), dict[tuple[str, str], CueRotation](), set[tuple[str, int]]()
-    for visit in visits:
+    for before, visit in zip((None, *visits), visits, strict=False):
         rotation = rotations.setdefault(visit.column, CueRotation(phrases))
         here = (visit.cell.ref.block, visit.round_place)
         rest = track is Track.FIRST and here not in resting and _are_over(session, visit)
         phrases.start_set()
         one = SetToCue(
             session=session, visit=visit, track=track, length_ms=length_ms, rotation=rotation, library=library,
-            effort=_effort(visit, efforts), rest=rest,
+            effort=_effort(visit, efforts), rest=rest, round_end=_round_end(before, visit),
         )  # fmt: skip
         candidates += [*before_set(one), *during_set(one)]
         resting |= {here} if rest else set()
@@ -94,6 +94,14 @@ def _are_over(session: Session, visit: CellTiming) -> bool:
     """Whether the rounds of those who are new are over."""
     late = session.who.newcomers and visit.round_place >= session.newcomer_rounds
     return late and visit.block_kind is BlockKind.MAIN
+
+
+def _round_end(before: CellTiming | None, visit: CellTiming) -> Cell | None:
+    """The set before, where a main round ended with it."""
+    if before is None or before.block_kind is not BlockKind.MAIN:
+        return None
+    same = (before.cell.ref.block, before.round_place) == (visit.cell.ref.block, visit.round_place)
+    return None if same else before.cell
 
 
 def _effort(visit: CellTiming, efforts: Mapping[Ref, float]) -> float:

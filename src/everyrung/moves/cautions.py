@@ -41,6 +41,12 @@ _RAISED = (Ground.CHAIR, Ground.STEP, Ground.BALL_UNDER)
 _FEET = ("foot", "toes", "heel", "ball", "laces")
 
 
+def trunk_lean(form: Form, pose: Layer) -> float:
+    """How far the trunk leans from upright at most, degrees; 0 where the pose leaves it free."""
+    trunk = pose.lines.get("trunk")
+    return max(abs(trunk.pitch.rest), abs(trunk.pitch.at(form.range_share))) if trunk else 0.0
+
+
 def cautions_of(form: Form, pose: Layer | None, kind: MoveKind, grade: int) -> frozenset[Caution]:
     """The cautions that a rung has by its form, and by its pose where there is one.
 
@@ -174,8 +180,7 @@ class _Posture:
 
     @property
     def _lean(self) -> float:
-        trunk = self.pose.lines.get("trunk")
-        return max(abs(trunk.pitch.rest), abs(trunk.pitch.at(self.form.range_share))) if trunk else 0.0
+        return trunk_lean(self.form, self.pose)
 
     @property
     def head_low(self) -> bool:

@@ -147,6 +147,7 @@ def _who(table: Table) -> Who | None:
             at_home=table.take("at_home", whole(0, 1_000_000), 0),
             newcomers=table.take("newcomers", flag, False),
             limits=table.many("limits", limit),
+            live=table.take("live", flag, False),
         )
     except Skip:
         return None

@@ -54,6 +54,7 @@ def _who(who: Who) -> Values:
             "in_room": who.in_room or None,
             "at_home": who.at_home or None,
             "newcomers": who.newcomers,
+            "live": who.live,
             "limits": [str(limit) for limit in who.limits],
         }
     )

@@ -24,6 +24,7 @@ class Need(StrEnum):
     VOICE = "a voice"
     PEOPLE = "people"
     SERIES = "a series"
+    LIVE = "people live online"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +51,7 @@ class Order:
             Need.VOICE: run.voice is not None and bool(run.cues),
             Need.PEOPLE: bool(run.advice),
             Need.SERIES: self.series is not None,
+            Need.LIVE: run.session.who.live,
         }
         return there[need]
 

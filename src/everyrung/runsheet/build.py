@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from everyrung.cues.mirroring import leader_side
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Tunes, beeps, tunes
+from everyrung.runsheet.live import live_entry
 from everyrung.runsheet.terms import (
     VERSION,
     BeepEntry,
@@ -80,6 +81,7 @@ def run_sheet(run: Analysis) -> RunSheet:
         findings=tuple(map(_finding, run.findings)),
         forecast=_forecast(run.forecast, cells) if run.forecast else None,
         room=room_entry(run.room, cells) if run.room else None,
+        live=live_entry(session, run.timeline),
     )  # fmt: skip
 
 

@@ -303,11 +303,42 @@ class RoomEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LateEntry:
+    """One part of the whole session for somebody who comes late: how to come in while it runs, and when its sets begin,
+    each with its move.
+    """
+
+    at_ms: Ms
+    end_ms: Ms
+    name: str
+    come_in: str
+    sets: tuple[tuple[Ms, str], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiveEntry:
+    """What a session that people follow live online needs: `dropped` is for the leader, the rest for those at home.
+
+    `alone` is the cool-down of whoever has lost the link for good.
+    """
+
+    people: int
+    dropped: tuple[HelpEntry, ...]
+    need: tuple[str, ...]
+    first_minute: tuple[str, ...]
+    ask_first: tuple[str, ...]
+    stopped: tuple[str, ...]
+    alone: tuple[str, ...]
+    parts: tuple[LateEntry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunSheet:
     """A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order
     leaves step by step, and `forks` where one can be left for a shorter one while it is led.
 
-    `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named.
+    `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named,
+    `live` when people at home take part live online.
     """
 
     version: Literal[1]
@@ -326,6 +357,7 @@ class RunSheet:
     findings: tuple[FindingEntry, ...]
     forecast: ForecastEntry | None
     room: RoomEntry | None = None
+    live: LiveEntry | None = None
 
     def __post_init__(self) -> None:
         for name, places, entries in self._places():

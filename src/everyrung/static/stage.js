@@ -8,6 +8,7 @@ import { makeSides } from "./show/sides.js";
 import { clockWords, lessWords, makeWords } from "./show/words.js";
 import { makeKept } from "./stage/kept.js";
 import { makeLine } from "./stage/line.js";
+import { makeLiveCard } from "./stage/live.js";
 import { makeLog } from "./stage/log.js";
 import { makeMachine } from "./stage/machine.js";
 import { makePictures } from "./stage/pictures.js";
@@ -36,6 +37,7 @@ const show = makeShow(sheet), sides = makeSides(show), said = makeWords(show, si
 const log = makeLog(session, revision, token, () => (clock.playing ? nowMs() : null)), kept = makeKept(session, setting);
 const pictures = makePictures(looks, (kind, name) => `/session/${session}/stage/${kind}/${name}?of=${setting}`, arrived);
 const view = makeView({ show, said, pictures, looks, track, speed, strip: makeStrip($("strip"), show) });
+const live = makeLiveCard(show, () => nowMs());
 const ticks = new Worker(new URL("show/tick.js", import.meta.url), { type: "module" }); // with the page: Start needs no studio
 const stage = makeMachine(entered);
 /** @type {AudioContext | null} */
@@ -70,6 +72,7 @@ function draw() {
     return;
   }
   view.moment(ms, clock.playing);
+  live.moment(ms);
   steps(ms);
   tell();
 }
@@ -203,6 +206,7 @@ function waive() {
 }
 function card() {
   if ($("emergency").open) return;
+  $("live").close();
   $("emergency").showModal();
   $("emergency").scrollTop = 0;
   pause();
@@ -307,6 +311,7 @@ document.addEventListener("keydown", (event) => {
   else if (key === "Escape") leave();
   else if (key === "m") $("sound").click();
   else if (key === "f") $("full").click();
+  else if (key === "l") live.open();
 });
 $("go").addEventListener("click", () => steer("toggle"));
 $("go").addEventListener("keydown", (/** @type {KeyboardEvent} */ event) => { if (event.key === " ") event.preventDefault(); });

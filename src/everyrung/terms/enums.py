@@ -315,6 +315,13 @@ class CueKind(StrEnum):
     SIDE = "side"
     VERSION = "version"
     BREAK = "break"
+    LOOK = "look"
+    THUMBS = "thumb check"
+
+    @property
+    def is_live(self) -> bool:
+        """Whether it is for those who can be seen over a video link at that moment, and for no recording."""
+        return self in (CueKind.LOOK, CueKind.THUMBS)
 
 
 class OptionKind(StrEnum):

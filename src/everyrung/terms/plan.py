@@ -27,18 +27,23 @@ MAX_CELLS = 20_000  # chosen, because a day of ten-second sets holds fewer; more
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
-    """Who may come. `limits` are cautions that someone present has to avoid."""
+    """Who may come. `limits` are cautions that someone present has to avoid; `live`: those at home take part live
+    online, and the leader sees them on a screen.
+    """
 
     in_room: int = 0
     at_home: int = 0
     newcomers: bool = False
     limits: tuple[Caution, ...] = ()
+    live: bool = False
 
     def __post_init__(self) -> None:
         require(self.in_room >= 0, "in_room", "0 people or more", self.in_room)
         require(self.at_home >= 0, "at_home", "0 people or more", self.at_home)
         if self.in_room + self.at_home < 1:
             raise Invalid("in_room", "at least one person in the room or at home", 0)
+        if self.live and not self.at_home:
+            raise Invalid("live", "people at home, or no live", "live with at_home = 0")
 
     @property
     def part_in_room(self) -> float:

@@ -4,6 +4,7 @@ What the leader says and when: cues placed on the session's clock, and those tha
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from enum import StrEnum
 
 from everyrung.terms.brief import Brief
@@ -187,3 +188,8 @@ class CueTrack(Brief):
     def __post_init__(self) -> None:
         for before, after in zip(self.said, self.said[1:], strict=False):
             require(before.end_ms <= after.at_ms, "said", f"a cue from {before.end_ms} ms on", after.at_ms)
+
+    @property
+    def for_recording(self) -> "CueTrack":
+        """The track without what is said to people who are seen just then."""
+        return replace(self, said=tuple(cue for cue in self.said if not cue.kind.is_live))

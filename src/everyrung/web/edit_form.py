@@ -22,7 +22,7 @@ _CELL_FIELDS = (
 )  # fmt: skip
 _HEAD_FIELDS = (
     "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
-    "who.in_room", "who.at_home", "who.newcomers", "who.limits",
+    "who.in_room", "who.at_home", "who.newcomers", "who.live", "who.limits",
     "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "name", "lock")
@@ -61,7 +61,7 @@ def _field(form: Form, names: tuple[str, ...]) -> str:
 def _value(form: Form, field: str) -> Any:
     """What a plan file would hold: empty is left open; numbers are numbers; lines are a list."""
     text = form.get("value", "").replace("\r\n", "\n").strip()
-    if field == "who.newcomers":
+    if field in ("who.newcomers", "who.live"):
         return text == "yes"
     if field == "lock":
         return True if text == "yes" else None

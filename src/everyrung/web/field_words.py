@@ -11,6 +11,7 @@ LABELS = {
     "in_room": "In the room",
     "at_home": "At home",
     "newcomers": "First-timers may come",
+    "live": "At home: live online",
     "newcomer_rounds": "Rounds for first-timers",
     "limits": "What somebody who comes has to avoid",
     "said": "In their own words",

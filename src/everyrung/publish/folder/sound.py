@@ -38,7 +38,7 @@ def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
 def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) -> Files:
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
-    clips, left = voice_track(track, run.voice)
+    clips, left = voice_track(track.for_recording, run.voice)
     alone, _ = normalise(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
     name = NAMES[track.track]
     write_flac(folder / f"voice-{name}.flac", alone, SAMPLE_RATE_HZ)

@@ -24,7 +24,7 @@ def film(order: Order) -> Files:
 
     run, folder = order.run, order.folder
     first = next((track for track in run.cues if track.track is Track.FIRST), None)
-    clips, _ = voice_track(first, run.voice) if run.voice and first else ((), ())
+    clips, _ = voice_track(first.for_recording, run.voice) if run.voice and first else ((), ())
     samples, _ = sound_of(run, clips)
     write_video(
         run, folder / "session.mp4", samples, SAMPLE_RATE_HZ, order.progress,

@@ -36,7 +36,7 @@ def public_sheet(run: Analysis) -> RunSheet:
     """The run sheet as it is published: the whole session without the coach's notes, findings, forecast and room, for
     what stands there of doors and codes is for those who are let in.
     """
-    sheet = run_sheet(run)
+    sheet = without_live(run_sheet(run))
     cells = tuple(replace(cell, note="") for cell in sheet.cells)
     return replace(
         sheet,
@@ -49,6 +49,18 @@ def public_sheet(run: Analysis) -> RunSheet:
         forecast=None,
         room=None,
     )
+
+
+def without_live(sheet: RunSheet) -> RunSheet:
+    """The sheet for whoever follows a recording: without what is said to people who are seen just then."""
+    variants = (
+        replace(
+            each,
+            script={track: tuple(cue for cue in cues if not cue.kind.is_live) for track, cues in each.script.items()},
+        )
+        for each in sheet.variants
+    )
+    return replace(sheet, variants=tuple(variants), live=None)
 
 
 def extras(run: Analysis, figures: Figures) -> Extras:

@@ -47,12 +47,15 @@ class Figures:
 
 Options = tuple[OptionLine, ...]
 WordsBySet = Mapping[Ref, tuple[str, ...]]  # what the leader says beside each set
-BESIDE = (CueKind.KIT, CueKind.PLACE, CueKind.SIDE, CueKind.SAFETY, CueKind.FORM)  # one of each stands beside a set
+# One of each stands beside a set.
+BESIDE = (CueKind.KIT, CueKind.PLACE, CueKind.SIDE, CueKind.SAFETY, CueKind.FORM, CueKind.LOOK, CueKind.THUMBS)
 _RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
 
 
 def words_beside(track: CueTrack) -> WordsBySet:
-    """Of each set's words those that a coach looks up: kit, place, side and hand, one caution, one point on form."""
+    """Of each set's words those that a coach looks up: kit, place, side and hand, one caution, one point on form;
+    and where people are live online a look at them, and the thumb check after it.
+    """
     by_set: dict[Ref, dict[CueKind, str]] = {}
     for cue in track.said:
         if cue.ref and cue.kind in BESIDE:

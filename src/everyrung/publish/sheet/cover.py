@@ -71,6 +71,12 @@ MUST_SAY = (
 )
 
 
+MUST_SAY_LIVE = (
+    "Live online: a thumb check after each round; what you see you say to all, nobody by name. Link gone: go on in the "
+    "room, see the link card."
+)
+
+
 def cover_page(
     session: Session, timeline: Timeline, figures: Figures, track: CueTrack, room: RoomEntry | None = None
 ) -> Cover:
@@ -82,6 +88,7 @@ def cover_page(
     instead = (newcomer_line(session), *limit_lines(session, timeline))
     lines = (
         *MUST_SAY,
+        *((MUST_SAY_LIVE,) if session.who.live else ()),
         *(room_lines(room) if room else ()),
         *instead,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),

@@ -211,7 +211,7 @@ def _folder(pieces: Path | None) -> Iterator[Path]:
 
 def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
     cue_track = next((each for each in run.cues if each.track is track), None)
-    return captions(cue_track).captions if cue_track else ()
+    return captions(cue_track.for_recording).captions if cue_track else ()
 
 
 def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:

@@ -1,6 +1,6 @@
 // The run sheet as docs/run-sheet.schema.json has it; written by scripts/write_javascript.py.
 
-/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named. */
+/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named, `live` when people at home take part live online. */
 export interface RunSheet {
   version: 1;
   title: string;
@@ -18,6 +18,7 @@ export interface RunSheet {
   findings: FindingEntry[];
   forecast: ForecastEntry | null;
   room?: RoomEntry | null;
+  live?: LiveEntry | null;
 }
 
 /** The label a session is offered under. */
@@ -135,7 +136,7 @@ export type Track = "again" | "first time";
 /** Words that the leader says; their place in the sheet's `words`, and the cell that they are about, if any. `rungs`: for whom they are, as places of that cell's rungs; empty for everyone. */
 export type CueEntry = [number, number, CueKind, number, number | null, number[]];
 
-export type CueKind = "break" | "breathing" | "change" | "count" | "encouragement" | "form" | "kit" | "place" | "safety" | "set-up" | "side" | "version";
+export type CueKind = "break" | "breathing" | "change" | "count" | "encouragement" | "form" | "kit" | "look" | "place" | "safety" | "set-up" | "side" | "thumb check" | "version";
 
 /** What "three minutes less" does to variant `of` at `from_ms` or later and before `until_ms`: it goes on as `onto`. Up to `until_ms` the spans and beeps of both are the same, so that nothing moves under whoever leads. `cells` go, and `talks`, which are blocks without cells; `words` name them. That wins `less_ms`. */
 export interface ForkEntry {
@@ -226,3 +227,24 @@ export interface WaveEntry {
 
 /** What one wave does in a turn: its letter, and the move with its kit, or 'rest'. */
 export type WaveDoes = [string, string];
+
+/** What a session that people follow live online needs: `dropped` is for the leader, the rest for those at home. `alone` is the cool-down of whoever has lost the link for good. */
+export interface LiveEntry {
+  people: number;
+  dropped: HelpEntry[];
+  need: string[];
+  first_minute: string[];
+  ask_first: string[];
+  stopped: string[];
+  alone: string[];
+  parts: LateEntry[];
+}
+
+/** One part of the whole session for somebody who comes late: how to come in while it runs, and when its sets begin, each with its move. */
+export interface LateEntry {
+  at_ms: number;
+  end_ms: number;
+  name: string;
+  come_in: string;
+  sets: [number, string][];
+}

@@ -17,6 +17,8 @@ const LINE = {
   lost: "The studio can't be reached; the stage goes on by itself. Trying again …", open: WAITING,
   refused: as === "remote" ? "This phone is not paired. Type the code that the Lead screen shows now." : "Open this again from Lead.",
 };
+/** @type {Record<string, string>} what the leader does while a cue is on */
+const EYES = { look: "Eyes on the screen", "thumb check": "Eyes on the screen: thumbs" };
 const UNREAD = "The run sheet can't be read here. Trying again …";
 const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
 const DRAW_MS = 200; // chosen, because seconds are counted
@@ -85,7 +87,9 @@ function drawShow(told, { show, words, who }) {
   put("limb", cell && span.side ? `you move your ${span.moves}` : "");
   put("load", cell ? words.kit(span, cell) : "");
   put("saying", told.ended ? "" : words.saying(told.track, ms, span, cell));
-  $("saying").classList.toggle("soft", !show.cueAt(told.track, ms));
+  const cue = show.cueAt(told.track, ms);
+  $("saying").classList.toggle("soft", !cue);
+  put("eyes", told.ended ? "" : EYES[cue?.kind ?? ""] ?? "");
   coming(show, told.track, ms);
   if (as === "prompter") showWho($("who"), cell ? who[cell.ref] ?? [] : []);
   put("says", [told.says, words.owed(told.ended ? null : span)].filter(Boolean).join(" "));
