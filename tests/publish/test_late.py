@@ -49,8 +49,8 @@ def test_both_cards_are_one_page_each_with_all_that_they_must_say(plan: Path, tm
     live = live_entry(run.session, run.timeline)
     assert live
     for path, lines in (
-        (paper, (*live.first_minute, *live.ask_first, *live.stopped, *live.need)),
-        (leader, [each.words for each in live.dropped]),
+        (paper, (*live.first_minute, *live.ask_first, *live.no_picture, *live.need)),
+        (leader, [each.words for each in live.for_leader]),
     ):
         reader = PdfReader(path)
         assert len(reader.pages) == 1

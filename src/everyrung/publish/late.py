@@ -53,8 +53,8 @@ def late_html(values: Values) -> str:
     """The page for a telephone; it needs nothing besides itself, and keeps nothing."""
     script = (files("everyrung.publish") / "templates" / "late.js").read_text(encoding="utf-8")
     digest = b64encode(sha256(script.encode()).digest()).decode()
-    known = {name: values[name] for name in ("parts", "total_ms")}
-    data = Markup(json.dumps(known).replace("<", "\\u003c"))  # data, and no tag can begin in it
+    data_values = {name: values[name] for name in ("parts", "total_ms")}
+    data = Markup(json.dumps(data_values).replace("<", "\\u003c"))  # data, and no tag can begin in it
     return page("late.html", late=values, data=data, script=Markup(script), script_digest=f"sha256-{digest}")
 
 
@@ -65,6 +65,6 @@ def write_late(run: Analysis, folder: Path, starts: datetime | None = None) -> t
     values = late_values(run, starts)
     html, paper, leader = folder / "late.html", folder / "late.pdf", folder / "link.pdf"
     replace_bytes(html, late_html(values).encode())
-    replace_bytes(paper, pdf("late.typ", "late", {**values, "for_leader": False}))
-    replace_bytes(leader, pdf("late.typ", "late", {**values, "for_leader": True}))
+    replace_bytes(paper, pdf("late.typ", "late", {**values, "is_leaders": False}))
+    replace_bytes(leader, pdf("late.typ", "late", {**values, "is_leaders": True}))
     return html, paper, leader

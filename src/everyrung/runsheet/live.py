@@ -60,11 +60,11 @@ def live_entry(session: Session, timeline: Timeline) -> LiveEntry | None:
         return None
     return LiveEntry(
         people=session.who.at_home,
-        dropped=(*DROPPED, *BEFORE),
+        for_leader=(*DROPPED, *BEFORE),
         need=tuple(_need(session)),
         first_minute=FIRST_MINUTE,
         ask_first=ASK_FIRST,
-        stopped=PICTURE_STOPPED,
+        no_picture=PICTURE_STOPPED,
         alone=tuple(_alone(session)),
         parts=tuple(_parts(session, timeline)),
     )
@@ -111,10 +111,10 @@ def _round_name(span: Span) -> str:
 
 def _set_starts(spans: list[Span]) -> Iterator[tuple[int, str]]:
     """When each set's own time begins, the rest before it left out, and the move's name."""
-    seen: set[int] = set()
+    before: set[int] = set()
     for span in spans:
         cell = span.cell
-        if cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST) or id(cell) in seen:
+        if cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST) or id(cell) in before:
             continue
-        seen.add(id(cell))
+        before.add(id(cell))
         yield span.at_ms, cell.move.name

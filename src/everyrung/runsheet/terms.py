@@ -317,17 +317,17 @@ class LateEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiveEntry:
-    """What a session that people follow live online needs: `dropped` is for the leader, the rest for those at home.
+    """What a session that people follow live online needs: `for_leader` is for the leader, the rest for those at home.
 
     `alone` is the cool-down of whoever has lost the link for good.
     """
 
     people: int
-    dropped: tuple[HelpEntry, ...]
+    for_leader: tuple[HelpEntry, ...]
     need: tuple[str, ...]
     first_minute: tuple[str, ...]
     ask_first: tuple[str, ...]
-    stopped: tuple[str, ...]
+    no_picture: tuple[str, ...]
     alone: tuple[str, ...]
     parts: tuple[LateEntry, ...]
 

@@ -88,10 +88,10 @@ def _rounds_without(session: Session, cues: Sequence[CueTrack], kind: CueKind) -
 
 
 def _finding(
-    rule: str, severity: Severity, block: Block, each: Round, measured: str, limit: str, remedy: str
+    rule: str, severity: Severity, block: Block, each: Round, value: str, limit: str, remedy: str
 ) -> Finding:
     place = Ref(block=block.name, round=each.cells[0].ref.round)
     return Finding(
         rule=rule, what=each.name, severity=severity, where=each.where, places=(place,),
-        measured=measured, limit=limit, source=_SEEN, remedy=remedy,
+        measured=value, limit=limit, source=_SEEN, remedy=remedy,
     )  # fmt: skip

@@ -228,14 +228,14 @@ export interface WaveEntry {
 /** What one wave does in a turn: its letter, and the move with its kit, or 'rest'. */
 export type WaveDoes = [string, string];
 
-/** What a session that people follow live online needs: `dropped` is for the leader, the rest for those at home. `alone` is the cool-down of whoever has lost the link for good. */
+/** What a session that people follow live online needs: `for_leader` is for the leader, the rest for those at home. `alone` is the cool-down of whoever has lost the link for good. */
 export interface LiveEntry {
   people: number;
-  dropped: HelpEntry[];
+  for_leader: HelpEntry[];
   need: string[];
   first_minute: string[];
   ask_first: string[];
-  stopped: string[];
+  no_picture: string[];
   alone: string[];
   parts: LateEntry[];
 }

@@ -13,7 +13,7 @@ export function makeLiveCard(show, nowMs) {
   const { live } = show.sheet, dialog = /** @type {HTMLDialogElement} */ ($("live"));
   if (!live) return { open() {}, moment() {} };
   $("at-home").hidden = false;
-  for (const [name, words] of live.dropped) $("dropped").append(element("dt", name), element("dd", words));
+  for (const [name, words] of live.for_leader) $("dropped").append(element("dt", name), element("dd", words));
   /** @type {Array<[string, string[]]>} */
   const lists = [["first-minute", live.first_minute], ["ask-first", live.ask_first]];
   for (const [id, lines] of lists) $(id).append(...lines.map((line) => element("li", line)));
