@@ -149,6 +149,23 @@ def test_the_screen_shows_places_sight_waves_and_findings(
     assert "between the camera and the leader" in page
 
 
+def test_what_the_room_says_stands_on_write_and_rehearse_too(
+    client: TestClient, token: str, session: str, studio: Studio
+) -> None:
+    at = f"/session/{session}"
+    client.post("/rooms/new", data={"from": "boat-bay", "token": token})
+    client.post(f"{at}/room", data={"room": "1", "people": "12", "token": token})
+    assert "being measured" in client.get(f"{at}/room/says").text
+    job: Job = studio.job(studio.sessions.head(session).text, AudienceSpec(), **studio.in_room(session))
+    result = do_job(job, lambda _: None)
+    studio.jobs.said(job, result)  # type: ignore[attr-defined]
+    full = [each.measured for each in result.findings or () if each.rule == "room-full"]
+    assert full
+    for path in (at, f"{at}/room/says"):
+        text = client.get(path).text.casefold()
+        assert all(words.casefold() in text for words in full), path
+
+
 def test_help_here_stands_on_the_door(client: TestClient, token: str, session: str, studio: Studio) -> None:
     client.post("/rooms/new", data={"from": "boat-bay", "token": token})
     without = client.get(f"/session/{session}/door/door.html").text

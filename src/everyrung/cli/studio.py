@@ -133,11 +133,14 @@ def _serve(studio: "Studio", args: argparse.Namespace) -> int:
 
 
 def _demo(studio: "Studio") -> None:
-    from everyrung.web.plan_templates import DEMO, start
+    from everyrung.web.plan_templates import DEMO, ROOMS, room_start, start
+    from everyrung.web.room_view import read_text
     from everyrung.web.save import draft
 
     if not (studio.sessions.all() or studio.sessions.all(in_archive=True)):
         studio.sessions.create(draft(start(DEMO), "The boathouse evening"))
+        for text in map(room_start, ROOMS):
+            studio.rooms.add(read_text(text).name, text)
 
 
 def _set_passphrase() -> int:

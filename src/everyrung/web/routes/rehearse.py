@@ -21,6 +21,7 @@ from everyrung.web.audience import COUNTS, KNOWN, Audience, audience, audience_s
 from everyrung.web.cell_panel import panel_of
 from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.field_words import refusals
+from everyrung.web.in_room import room_says
 from everyrung.web.jobs import Job, JobResult
 from everyrung.web.pages import is_part, page, unreadable
 from everyrung.web.rehearsal import effort_band, gives_out, on_figures, rows
@@ -96,6 +97,7 @@ def _now(studio: Studio, head: Revision, run: Analysis, query: RehearsalQuery) -
         "run": run,
         "asked": query,
         "computed": result,
+        "room": room_says(studio, head),
         "progress": studio.jobs.progress(job.key),
         "pending": not (result and result.finished),
         "panel": panel_of(studio, run, query.open),

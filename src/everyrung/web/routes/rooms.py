@@ -14,6 +14,7 @@ from starlette.routing import Route
 from everyrung.pipeline import AudienceSpec
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.room import HELP, MAX_PEOPLE, FloorKind, Light, Room
+from everyrung.web.in_room import room_says
 from everyrung.web.pages import is_part, page, say, unreadable
 from everyrung.web.plan_templates import room_start, room_starts
 from everyrung.web.room_form import (
@@ -153,6 +154,17 @@ def _within(request: Request, problem: str) -> Response:
     return page(request, "_room.html" if is_part(request) else "session_room.html", 422 if problem else 200, **content)
 
 
+async def says(request: Request) -> Response:
+    """What the room says against a session, for screens that show more than the room."""
+    return await run_in_threadpool(_says, request)
+
+
+def _says(request: Request) -> Response:
+    studio = studio_of(request)
+    head = studio.sessions.head(request.path_params["session"])
+    return page(request, "_room_says.html", head=head, room=room_says(studio, head))
+
+
 async def hold(request: Request) -> Response:
     """Which room, and for how many."""
     return await run_in_threadpool(_hold, request, await read_form(request))
@@ -214,5 +226,6 @@ ROUTES = [
     Route(PATH, within),
     Route(PATH, hold, methods=["POST"]),
     Route(f"{PATH}/stop", stop, methods=["POST"]),
+    Route(f"{PATH}/says", says),
     Route("/session/{session}/door/{file}", door),
 ]

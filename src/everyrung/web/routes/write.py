@@ -10,6 +10,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from everyrung.checks.cells import every_cell
+from everyrung.checks.registry import gravest_first
 from everyrung.compose.add_move import with_fitting_rung
 from everyrung.compose.case import PlanRun
 from everyrung.compose.missing_parts import whole_part
@@ -28,6 +29,7 @@ from everyrung.web.cell_panel import cell_panel, panel_of
 from everyrung.web.edit_form import base_of, edit_from
 from everyrung.web.form_values import LIMIT_WORDS
 from everyrung.web.grid import finding_views, grid
+from everyrung.web.in_room import room_says
 from everyrung.web.jobs import JobResult
 from everyrung.web.lever_choices import round_levers
 from everyrung.web.pages import news, page, paper, unreadable
@@ -65,6 +67,7 @@ def _work(
     status = _status(studio, head)
     result = status["computed"]
     findings = result.findings if result and result.findings else run.findings
+    findings = gravest_first((*findings, *status["room"].findings))
     figures = {each.ref: studio.figure(each.rung, each.bouts[0].load) for each in every_cell(run.session)}
     views, (score, score_text) = finding_views(run, findings), studio.score(head.text, paper(request))
     return {
@@ -117,15 +120,17 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     for queue, job in mends:
         queue.submit(f"mend/{head.session}", job, while_asked=True)
     results = [answer for queue, job in mends if (answer := queue.result(job.key))]
+    room = room_says(studio, head)
     waiting = [(studio.jobs, bodies), *mends[1:], *mends[:1]]
     running = (progress for queue, job in waiting if (progress := queue.progress(job.key)))
     return {
         "head": head,
         "computed": result,
         "remedies": {name: each for answer in results for name, each in answer.remedies.items()},
-        "progress": next(running, None),
-        "seen": f"{_has(result)}{len(results)}",
-        "pending": not whole or len(results) < len(mends),
+        "room": room,
+        "progress": next(running, room.progress),
+        "seen": f"{_has(result)}{len(results)}{len(room.findings)}",
+        "pending": not whole or len(results) < len(mends) or room.pending,
     }
 
 
