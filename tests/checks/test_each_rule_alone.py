@@ -109,6 +109,14 @@ CASES = (
         edits=(('kind = "main"', 'kind = "main"\nsay = ["Do it like this."]'),),
     ),
     Broken(
+        rule="look-head-down",
+        severity="warning",
+        place="bridge",
+        measured="'Look at the screen.', said lying on the back",
+        remedy="Say it before the set",
+        edits=(('  move = "bridge"\n', '  move = "bridge"\n  cues = ["Look at the screen."]\n'),),
+    ),
+    Broken(
         rule="words-urging",
         severity="warning",
         place="Main",

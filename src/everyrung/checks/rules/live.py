@@ -87,9 +87,7 @@ def _rounds_without(session: Session, cues: Sequence[CueTrack], kind: CueKind) -
                 yield block, each
 
 
-def _finding(
-    rule: str, severity: Severity, block: Block, each: Round, value: str, limit: str, remedy: str
-) -> Finding:
+def _finding(rule: str, severity: Severity, block: Block, each: Round, value: str, limit: str, remedy: str) -> Finding:
     place = Ref(block=block.name, round=each.cells[0].ref.round)
     return Finding(
         rule=rule, what=each.name, severity=severity, where=each.where, places=(place,),
