@@ -43,6 +43,9 @@ KEPT = {
     "an entry test of nine words is short enough": (
         (LUNGE, f'{LUNGE}  entry_test = "Can you balance in the split for ten seconds?"\n'),
     ),
+    "an entry test that asks for just what was done in the round before": (
+        ('cell.hinge = { dose = "12 reps" }', 'cell.hinge = { dose = "12 reps", entry_test = "Ten, back flat?" }'),
+    ),
     "an easier and a harder option of the grade of the rung that is led": (
         (LUNGE, f'{LUNGE}  options = {{ easier = "wall" }}\n'),
         (HINGE, f'{HINGE}  rung = "reach"\n  options = {{ harder = "pair" }}\n'),

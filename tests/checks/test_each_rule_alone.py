@@ -354,6 +354,14 @@ CASES = (
         edits=((LUNGE, f'{LUNGE}  entry_test = "Can you balance in the split for ten whole seconds?"\n'),),
     ),
     Broken(
+        rule="entry-test",
+        severity="warning",
+        place="Main / Two / hinge",
+        measured="the entry test of 'Hip hinge' begins with 12, and 10 were the most in the round before",
+        remedy="Was the round before easy, four left?",
+        edits=((TWO + '{ dose = "12 reps" }', TWO + '{ dose = "12 reps", entry_test = "Twelve with a flat back?" }'),),
+    ),
+    Broken(
         rule="no-kit-needs-kit",
         severity="error",
         place="Main / One, Two, Three / bridge",

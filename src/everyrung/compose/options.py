@@ -7,6 +7,7 @@ from typing import Any
 from everyrung.checks.rules.cautions import FIRST_GRADE
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.rungs import HIGHEST, MOST_RUNGS, combine, place_on_ladder, stand_ins
+from everyrung.moves.entry_tests import ROUND_BEFORE
 from everyrung.terms.edit import OneEdit, SetCell, SetPart
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.finding import name_list
@@ -124,9 +125,6 @@ def lower_options(case: Case) -> Iterator[Remedy]:
     yield from islice(of_kind(case, OptionKind.NO_KIT), 1)
 
 
-HARDER_TEST = "Was the round before easy, four left?"  # asks what was just done; chosen, because everyone can answer it
-
-
 def leave_unsaid(case: Case) -> Iterator[Remedy]:
     """The sentence left out of what is said in a part, and out of the coach's own points."""
     text = case.finding.what
@@ -154,5 +152,5 @@ def entry_test(case: Case) -> Iterator[Remedy]:
     columns = tuple(SetCell(ref=cells[0].ref, field="entry_test", value=None, column=True) for cells in case.columns)
     yield Remedy(words="Ask the rung's own question in every round", edits=columns)
     if all(case.before(cell) for cell in led_cells):
-        edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=HARDER_TEST) for cell in led_cells)
-        yield Remedy(words=f"Ask: {HARDER_TEST}", edits=edits)
+        edits = tuple(SetCell(ref=cell.ref, field="entry_test", value=ROUND_BEFORE) for cell in led_cells)
+        yield Remedy(words=f"Ask: {ROUND_BEFORE}", edits=edits)

@@ -80,11 +80,18 @@ _PLAIN = {
     "reps": "Was that set easy, two more in you?",
     "carry": "Hold it there: wrists and shoulders calm?",
 }
+ROUND_BEFORE = "Was the round before easy, four left?"  # chosen, because everyone can answer it
 EASED = "Does this one feel steady and painless?"
 TRIED = "One slow try: steady and painless?"
 LIFTED = "Lift it once, slowly: back and shoulders calm?"
-# How a question about a set begins: 'Was that easy ...?', 'Eight plain ones with a flat back?'
-_OF_A_SET = re.compile(r"(?:Was|Were|Did|Felt|Four|Five|Six|Seven|Eight|Nine|Ten|Twelve|Fifteen|\d+)\b")
+# Counts that are of a set; two or three of something are tried in two seconds.
+_COUNTS = {
+    "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
+    "fourteen": 14, "fifteen": 15, "sixteen": 16, "eighteen": 18, "twenty": 20, "thirty": 30, "forty": 40,
+    "forty-five": 45, "sixty": 60,
+}  # fmt: skip
+_FIRST_WORD = re.compile(r"[\w-]+")
+_LOOKING_BACK = ("was", "were", "did", "felt")
 
 
 def own_entry_test(changes: Iterable[Lever], form: Form) -> str:
@@ -117,8 +124,25 @@ def first_question(test: str, form: Form) -> str:
 
 
 def asks_of_a_set(test: str) -> bool:
-    """Whether a question is about a set that was done, not about something to try."""
-    return bool(_OF_A_SET.match(test))
+    """Whether a question is about a set that was done, not about something to try: 'Was that easy?', 'Eight plain ones
+    with a flat back?'
+    """
+    return _first_word(test) in _LOOKING_BACK or count_asked(test) > 0
+
+
+def count_asked(test: str) -> int:
+    """The repetitions or seconds that a question begins with; 0 for one that begins with none.
+
+    >>> count_asked("Eight plain ones with a flat back?"), count_asked("Three steps, hand hovering: steady?")
+    (8, 0)
+    """
+    word = _first_word(test)
+    return int(word) if word.isdecimal() and int(word) >= _COUNTS["four"] else _COUNTS.get(word, 0)
+
+
+def _first_word(test: str) -> str:
+    found = _FIRST_WORD.match(test)
+    return found[0].lower() if found else ""
 
 
 def _trial(form: Form) -> str:

@@ -65,7 +65,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
     )  # the coach's own points go before the library's
     rung = replace(rung, form=form, name=name, entry_test=text.entry_test or rung.entry_test, cues=(*own, *rung.cues))
     bouts = make_bouts(form, dose, load, rule, setting.round_number, _sides_as_stocked(text, setting.kit))
-    if setting.round_number == 1 and not text.entry_test:
+    if setting.round_number == 1:
         rung = before_any_set(rung)
     led_cell = LedCell(move=move, rung=rung, dose=dose, bouts=bouts, rule=rule, round_number=setting.round_number)
     cell = Cell(

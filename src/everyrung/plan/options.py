@@ -48,7 +48,7 @@ def make_options(deciding: CellContext, text: CellText, led_cell: LedCell) -> tu
         option = _make_option(deciding, led_cell, kind, rung, in_plan=option_text is not None) if rung else None
         if option is None:
             continue
-        if led_cell.round_number == 1 and not (option_text and option_text.entry_test):
+        if led_cell.round_number == 1:  # also a coach's own question: nobody has done its set yet
             option = replace(option, rung=before_any_set(option.rung))
         if option_text is None:
             deciding.note_default(str(kind), option.rung.name, "the rung of the ladder that changes least")

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from everyrung.checks.cells import and_list, group_by_column, move_words, refs, strength_cells
 from everyrung.checks.rule import TIMELINE, rule
 from everyrung.checks.rules.kit import people_without
+from everyrung.moves.entry_tests import ROUND_BEFORE, count_asked
 from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import OptionKind, Severity
 from everyrung.terms.errors import or_list
@@ -41,12 +42,18 @@ def option_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """Every rung and option of a main or reserve block has an entry test of under ten words.
+    """Every rung and option of a main or reserve block has an entry test of under ten words, and one that begins with
+    a count asks no more than somebody did in the round before.
 
     Severity: warning
-    Limit: 1 to 9 words
-    Source: chosen, because a test said in one breath is asked, and a longer one is skipped
+    Limit: 1 to 9 words; a count of the round before
+    Source: chosen, because a test said in one breath is asked, and a count that nobody did has no answer
     """
+    yield from _wordy(session)
+    yield from _beyond_what_was_done(session)
+
+
+def _wordy(session: Session) -> Iterator[Finding]:
     troubles = ((cell, rung) for cell in strength_cells(session) for rung in _without_test(cell))
     for cells, (name, words) in group_by_column((cell, (rung.name, _words(rung))) for cell, rung in troubles):
         yield Finding(
@@ -62,6 +69,38 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
             f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
             hint=f"It is entry_test of {cells[0].ref.cell}.",
         )
+
+
+def _beyond_what_was_done(session: Session) -> Iterator[Finding]:
+    for cells, (name, asked, done) in group_by_column(_counts_not_done(session)):
+        yield Finding(
+            rule=entry_test.id,
+            what=name,
+            severity=Severity.WARNING,
+            where=cells[0].where,
+            places=refs(cells),
+            measured=f"the entry test of {name!r} begins with {asked}, and {done} were the most in the round before",
+            limit=f"at most {done}",
+            source=entry_test.source,
+            remedy=f"Ask {move_words(cells[0])} for what was just done, or for how it felt: {ROUND_BEFORE!r}",
+            hint=f"It is entry_test of {cells[0].ref.cell}.",
+        )
+
+
+def _counts_not_done(session: Session) -> Iterator[tuple[Cell, tuple[str, int, int]]]:
+    """Cells whose questions begin with a greater count than any version of the round before holds: the rung's name, the
+    count, and the most that was done in one bout, in repetitions or seconds.
+    """
+    before: dict[tuple[str, str], int] = {}
+    for cell in strength_cells(session):
+        column = cell.ref.block, cell.ref.cell
+        done = before.get(column, 0)
+        rungs = {rung.name: rung for rung in (cell.rung, *(option.rung for option in cell.options))}
+        for name, rung in rungs.items():
+            if (asked := count_asked(rung.entry_test)) > done:
+                yield cell, (name, asked, done)
+        firsts = (cell.bouts[0], *(option.bouts[0] for option in cell.options))
+        before[column] = max(bout.reps or bout.duration_ms // 1000 for bout in firsts)
 
 
 @rule(TIMELINE)
