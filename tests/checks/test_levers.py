@@ -62,6 +62,18 @@ def test_a_carry_that_comes_with_a_first_load_is_part_of_the_load(session: Make)
     assert changed_levers(before, after) == ("load",)
 
 
+def test_a_ball_in_the_hands_that_gives_way_to_a_dumbbell_is_part_of_the_load(session: Make) -> None:
+    """One thing is held instead of another: to whoever holds it, one change."""
+    lift = 'move = "ball-overhead-lift"\n  as = "hinge"'
+    made = session(
+        ('move = "hip-hinge"\n  as = "hinge"', lift),
+        ('  cell.hinge = { dose = "12 reps" }', '  cell.hinge = { rung = "one", load = "10 lb" }'),
+    )
+    one, two = (next(c for c in made.cells if (c.ref.round, c.ref.cell) == (name, "hinge")) for name in ("One", "Two"))
+    assert one.rung.form.surface is not two.rung.form.surface
+    assert changed_levers(one, two) == changed_levers(two, one) == ("load",)
+
+
 def test_a_timed_dose_is_the_reps_lever_too_and_a_slower_tempo_within_it_is_not(session: Make) -> None:
     longer = cells(session, "hinge", 'rung = "base"', 'dose = "0:50"')
     assert changed_levers(*longer) == ("reps",)

@@ -7,6 +7,7 @@ import pytest
 from spoken import lines_of, sets_of
 
 from everyrung.cli import main
+from everyrung.terms.units import clock_text
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
@@ -26,7 +27,9 @@ def test_the_report_has_plan_and_transcript_side_by_side(
 ) -> None:
     assert main(["review", str(DEMO), "--transcript", str(transcript)]) == 0
     out = capsys.readouterr().out
-    assert "10:37   10:37    Split squat, right" in out
+    right = next(each for each in sets_of("boathouse-30") if (each.ref, each.part) == ("Main/One/lunge", 1))
+    at = clock_text(right.at_ms)
+    assert f"{at}   {at}    Split squat, right" in out
     assert "Standing chest opener: not led" in out
     assert callable(file_language)
     assert file_language(out) == []

@@ -61,9 +61,11 @@ def test_every_strength_set_has_an_effort_and_the_rounds_get_harder() -> None:
     ],
 )
 def test_it_is_harder_for_a_leader_with_less_strength_for_her_weight(weaker: str, stronger: str) -> None:
-    """Who is weaker for what they move has fewer repetitions in them (common practice, no source)."""
+    """Who is weaker for what they move has fewer repetitions in them (common practice, no source). A dumbbell overhead
+    weighs the same for everyone: there her own weight is little of what she moves.
+    """
     more, less = efforts(weaker), efforts(stronger)
-    assert all(more[ref] >= less[ref] for ref in more)
+    assert all(more[ref] >= less[ref] for ref in more if ref.cell != "lift" or "mass" not in weaker)
     assert sum(more.values()) > 1.05 * sum(less.values())
 
 

@@ -55,7 +55,7 @@ def test_a_second_side_left_out_is_asked_about() -> None:
 
 
 def test_two_cells_the_other_way_round_are_found() -> None:
-    first = place("Main/Two/lift")
+    first = place("Main/Two/curl")
     order = order_without()
     order[first], order[first + 1] = order[first + 1], order[first]
     outcome = lay(boathouse(), lines_of(boathouse(), order)[0])

@@ -96,11 +96,12 @@ def test_a_field_left_open_is_taken_out() -> None:
 
 
 def test_another_rung_drops_what_was_on_top_of_the_old_one() -> None:
-    lift = Ref(block="Main", round="Three", cell="lift")
-    text = done(edits.TakeRung(ref=lift, rung="base"))
-    assert cells(text)["Main/Three/lift"].rung.key == "base"
+    lift = Ref(block="Main", round="Two", cell="lift")
+    assert "pause" in cells(TEXT)["Main/Two/lift"].rung.key
+    text = done(edits.TakeRung(ref=lift, rung="slow"))
+    assert cells(text)["Main/Two/lift"].rung.key == "slow"
     own = edits.TakeRung(ref=lift, rung="base", levers=[{"pause": "3 s", "at": "top"}], name="Mine", entry_test="Easy?")
-    made = cells(done(own))["Main/Three/lift"].rung
+    made = cells(done(own))["Main/Two/lift"].rung
     assert (made.name, made.entry_test, made.form.tempo.top_ms) == ("Mine", "Easy?", 3000)
 
 

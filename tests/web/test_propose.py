@@ -207,7 +207,9 @@ def test_the_job_says_how_far_it_is_and_can_be_stopped(studio: Any, monkeypatch:
     ]
     assert [len(each.proposals) for each in heard if isinstance(each, JobResult)] == [1, 2]
     assert result.finished
-    assert result.proposals[0].lines[0].startswith("Ball wall squat, part depth 8 reps; Ball wall squat 8 reps;")
+    cells = run_plan(plan_from_text(start(DEMO), "demo.toml")).session.cells
+    first, second, _ = (f"{cell.rung.name} {cell.dose};" for cell in cells if cell.ref.cell == "squat")
+    assert result.proposals[0].lines[0].startswith(f"{first} {second}")
 
     def tell(message: Any) -> None:
         if message is None:

@@ -1,7 +1,8 @@
 """What the middle person has left in the examples, and that nobody who comes is without a version.
 
-No source outside the project: how many can finish is the model's (docs/accuracy-audience.md). Which patterns are
-still too light is written down, so that a change for better or worse is seen.
+No source outside the project: how many can finish is the model's (docs/accuracy-audience.md). The least that is left
+in a pattern as it is led, by the last round, is to be two to four repetitions (common practice, no source: two or three
+in reserve are enough to train); a set or two on either side of that is let be, more than six are too light.
 """
 
 from functools import cache
@@ -12,7 +13,7 @@ import pytest
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.terms.enums import Pattern
+from everyrung.terms.enums import Level, Pattern, Severity
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 MOST_LEFT = 6.0  # repetitions, as the rule too-light has it
@@ -22,19 +23,11 @@ MIXES = {
     "office-20": "open-class",
     "first-evening-30": "open-class",
 }
+# Led gently on purpose, each with its reason, which its plan gives too. In every other plan each pattern trains.
 TOO_LIGHT = {
-    "bare-floor-30": {Pattern.KNEE, Pattern.PUSH, Pattern.PULL, Pattern.BRIDGE},
-    "boathouse-30": {Pattern.OVERHEAD},  # a ball is light for shoulders, and the next load up is twice as hard
-    "conditioning-30": {Pattern.PUSH},
-    "first-evening-30": {Pattern.KNEE, Pattern.HIP, Pattern.PUSH, Pattern.PULL, Pattern.TRUNK},  # gentle: a note
-    "mini-bands-30": {Pattern.KNEE, Pattern.ABDUCTION, Pattern.BRIDGE, Pattern.TRUNK},
-    "office-20": {Pattern.KNEE, Pattern.TRUNK, Pattern.PUSH, Pattern.PULL},
-    "one-dumbbell-30": {Pattern.OVERHEAD, Pattern.BRIDGE},
-    "one-kettlebell-45": {Pattern.PUSH, Pattern.KNEE},
-    "seated-30": {Pattern.TRUNK, Pattern.PULL, Pattern.KNEE, Pattern.PUSH},  # gentle: a note
-    "steady-30": {Pattern.KNEE, Pattern.PUSH, Pattern.HIP, Pattern.PULL, Pattern.CALF},  # gentle: a note
-    "upper-body-30": {Pattern.OVERHEAD, Pattern.TRUNK},
-    "whole-body-45": {Pattern.OVERHEAD},
+    "first-evening-30": {Pattern.KNEE, Pattern.HIP, Pattern.PUSH, Pattern.PULL, Pattern.TRUNK},  # a first evening shows
+    "office-20": {Pattern.KNEE, Pattern.TRUNK, Pattern.PUSH, Pattern.PULL},  # street clothes, and the meeting goes on
+    "seated-30": {Pattern.TRUNK, Pattern.PULL, Pattern.KNEE, Pattern.PUSH},  # a chair without fear comes first
 }
 NAMES = sorted(path.stem for path in EXAMPLES.glob("*-[0-9][0-9].toml"))
 
@@ -52,6 +45,34 @@ def test_nobody_who_has_to_avoid_something_is_without_a_version(name: str) -> No
     assert [str(each) for each in rehearsed(name).findings if each.rule == "limit-without-path"] == []
 
 
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in TOO_LIGHT])
+def test_a_plan_that_trains_has_no_finding_from_the_rehearsal(name: str) -> None:
+    """Neither too light nor too hard for whoever comes: no note on our own plans that we would leave as it is."""
+    assert [str(each) for each in rehearsed(name).findings] == []
+
+
+@pytest.mark.parametrize("name", sorted(TOO_LIGHT))
+def test_a_gentle_plan_has_no_finding_but_that_it_is_gentle(name: str) -> None:
+    done = rehearsed(name)
+    assert done.session.level is Level.GENTLE
+    assert {each.rule for each in done.findings} == {"too-light"}
+    assert {each.severity for each in done.findings} == {Severity.NOTE}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_half_of_those_who_come_can_do_what_is_led_in_the_last_round(name: str) -> None:
+    """Hinges were too hard in three of the plans. One repetition short is let be: the forecast is not that near."""
+    done = rehearsed(name)
+    assert done.forecast is not None
+    last = {(block.name, block.rounds[-1].name) for block in done.session.blocks if block.rounds}
+    short = {
+        str(each.ref): led.possible.p50 - led.asked
+        for each in done.forecast.cells
+        if (led := each.led_rung) and (each.ref.block, each.ref.round) in last and led.possible.p50 < led.asked - 1
+    }
+    assert short == {}
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_patterns_that_are_too_light_are_those_written_down(name: str) -> None:
     done = rehearsed(name)
@@ -63,4 +84,4 @@ def test_the_patterns_that_are_too_light_are_those_written_down(name: str) -> No
         if led is not None and led.unit == "reps":
             pattern = moves[each.ref].pattern
             least[pattern] = min(least.get(pattern, 1e9), led.possible.p50 - led.asked)
-    assert {pattern for pattern, left in least.items() if left > MOST_LEFT} == TOO_LIGHT[name]
+    assert {pattern for pattern, left in least.items() if left > MOST_LEFT} == TOO_LIGHT.get(name, set())

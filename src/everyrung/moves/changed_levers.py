@@ -16,7 +16,8 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
     """The lever words by which `after` differs from `before`, in the order of LEVER_WORDS.
 
     With another move swapped in, only its dose and load can still be compared. A carry that comes with another
-    number of pieces is part of the load, and sides in turn that come with an extra are part of the extra.
+    number of pieces is part of the load, as a ball in the hands is that gives way to one; and sides in turn that come
+    with an extra are part of the extra.
     """
     differs = {
         "swap": before.rung.form.move != after.rung.form.move,
@@ -25,6 +26,8 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
     }
     if not differs["swap"]:
         differs |= dict.fromkeys(_of_forms(before.rung.form, after.rung.form), True)
+    if differs["load"] and any(form.surface.hands_needed for form in (before.rung.form, after.rung.form)):
+        differs["surface"] = False
     return tuple(word for word in LEVER_WORDS if differs.get(word))
 
 

@@ -141,8 +141,8 @@ def count_asked(test: str) -> int:
 
 
 def _first_word(test: str) -> str:
-    found = _FIRST_WORD.match(test)
-    return found[0].lower() if found else ""
+    word = _FIRST_WORD.match(test)
+    return word[0].lower() if word else ""
 
 
 def _trial(form: Form) -> str:

@@ -72,15 +72,15 @@ def _wordy(session: Session) -> Iterator[Finding]:
 
 
 def _beyond_what_was_done(session: Session) -> Iterator[Finding]:
-    for cells, (name, asked, done) in group_by_column(_counts_not_done(session)):
+    for cells, (name, count, most) in group_by_column(_counts_not_done(session)):
         yield Finding(
             rule=entry_test.id,
             what=name,
             severity=Severity.WARNING,
             where=cells[0].where,
             places=refs(cells),
-            measured=f"the entry test of {name!r} begins with {asked}, and {done} were the most in the round before",
-            limit=f"at most {done}",
+            measured=f"the entry test of {name!r} begins with {count}, and {most} were the most in the round before",
+            limit=f"at most {most}",
             source=entry_test.source,
             remedy=f"Ask {move_words(cells[0])} for what was just done, or for how it felt: {ROUND_BEFORE!r}",
             hint=f"It is entry_test of {cells[0].ref.cell}.",
@@ -94,11 +94,11 @@ def _counts_not_done(session: Session) -> Iterator[tuple[Cell, tuple[str, int, i
     before: dict[tuple[str, str], int] = {}
     for cell in strength_cells(session):
         column = cell.ref.block, cell.ref.cell
-        done = before.get(column, 0)
+        most = before.get(column, 0)
         rungs = {rung.name: rung for rung in (cell.rung, *(option.rung for option in cell.options))}
         for name, rung in rungs.items():
-            if (asked := count_asked(rung.entry_test)) > done:
-                yield cell, (name, asked, done)
+            if (count := count_asked(rung.entry_test)) > most:
+                yield cell, (name, count, most)
         firsts = (cell.bouts[0], *(option.bouts[0] for option in cell.options))
         before[column] = max(bout.reps or bout.duration_ms // 1000 for bout in firsts)
 
