@@ -36,7 +36,7 @@ def full_rounds(block: BlockText) -> tuple[FullRound, ...]:
     >>> from everyrung import load_plan
     >>> main = load_plan("examples/boathouse-30.toml").blocks[2]
     >>> [(each.text.name, [cell.key for cell in each.cells]) for each in full_rounds(main)][0]
-    ('One', ['squat', 'lift', 'curl', 'lunge', 'hinge'])
+    ('One', ['squat', 'curl', 'lift', 'lunge', 'hinge'])
     """
     rounds = block.rounds or (RoundText(where=block.where, name=block.name),)
     own = own_cells(rounds)
