@@ -111,8 +111,8 @@ CASES = (
     Broken(
         rule="look-head-down",
         severity="warning",
-        place="bridge",
-        measured="'Look at the screen.', said lying on the back",
+        place="Main / One, Two, Three / bridge",
+        measured="'Look at the screen.', said in 3 sets, lying on the back",
         remedy="Say it before the set",
         edits=(('  move = "bridge"\n', '  move = "bridge"\n  cues = ["Look at the screen."]\n'),),
     ),

@@ -5,7 +5,7 @@ down.
 import re
 from collections.abc import Iterator, Sequence
 
-from everyrung.checks.cells import every_block, refs
+from everyrung.checks.cells import count_words, every_block, refs
 from everyrung.checks.rule import CUES, TIMELINE, rule
 from everyrung.moves.gaze import faces_away
 from everyrung.terms.enums import BlockKind, CueKind, Severity
@@ -69,7 +69,7 @@ def look_head_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
         for text, cells in texts.items():
             yield Finding(
                 rule="look-head-down", what=text, severity=Severity.WARNING, where=cells[0].where, places=refs(cells),
-                measured=f"{text!r}, said {cells[0].rung.form.position}",
+                measured=f"{text!r}, said in {count_words(len(cells), 'set')}, {cells[0].rung.form.position}",
                 limit="0 words that ask to look", source=_NECK,
                 remedy="Say it before the set, while everyone is up, or say in words what there is to see.",
             )  # fmt: skip
