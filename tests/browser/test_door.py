@@ -20,6 +20,10 @@ def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_
     boxes.first.check()
     page.get_by_text("3 of 23 sets in another version.").wait_for()
     assert all(each.is_checked() for each in boxes.all())
+    assert not page.locator("#shown").is_visible()  # what is avoided is shown to the leader only when one agrees
+    page.locator("#consent").check()
+    page.get_by_text("Avoids: lying on the back.").wait_for()
     page.get_by_role("button", name="Clear all ticks").click()
+    assert not page.locator("#shown").is_visible()
     page.get_by_text("All as it is led.").wait_for()
     assert not page.locator("input:checked").count()

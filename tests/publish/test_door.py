@@ -73,6 +73,26 @@ def test_the_page_keeps_and_sends_nothing(tmp_path: Path) -> None:
     assert "<a " not in text
 
 
+# Public guidance: pregnancy, ACOG's older list (retold, CN34); bones, Giangregorio 2014 table 5 (CN30).
+LISTS = {
+    "Pregnant": ("bleeding", "before any effort", "dizziness", "headache", "chest pain", "weak muscles", "calf",
+                 "contractions", "fluid", "less movement"),
+    "Thin bones": ("bending", "turning the trunk to its end", "planted feet"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "signs"), LISTS.items())
+def test_stop_signs_by_who_comes_hold_all_of_the_published_list(
+    name: str, signs: tuple[str, ...], tmp_path: Path
+) -> None:
+    content = door(session_of(PLANS[0]), LIBRARY, None)
+    (topic,) = [each for each in content.topics if each.name == name]
+    assert [sign for sign in signs if sign not in topic.stop] == []
+    page, paper = write_door(content, tmp_path)
+    assert topic.stop in page.read_text()
+    assert re.sub(r"\s", "", topic.stop) in re.sub(r"\s", "", PdfReader(paper).pages[0].extract_text())
+
+
 def test_every_word_at_the_door_opens_questions() -> None:
     assert all(questions(name) for name in SAID)
     assert {one.limit for one in questions("Pregnant")} >= {Caution.LYING_BACK, Caution.FALL_RISK, Caution.HELD_BREATH}

@@ -10,7 +10,11 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from everyrung.room import paths
+from everyrung.terms.enums import Caution
+from everyrung.terms.person import Health, Person
 from everyrung.web.jobs import clear_stages
+from everyrung.web.person_form import add
 from everyrung.web.routes.lead import setting_of
 from everyrung.web.studio import Studio
 
@@ -31,6 +35,25 @@ def test_what_was_done_is_kept_and_shown(post: Any, client: TestClient, studio: 
     page = client.get(f"/session/{session}/lead").text
     assert "Led before" in page
     assert "<td>1 ×</td><td>1</td>" in page
+
+
+def test_each_persons_way_is_seen_before_it_begins_by_initials(
+    client: TestClient, studio: Studio, session: str
+) -> None:
+    """The same ways as `path` finds; nobody's name stands there, and who avoids nothing is left out."""
+    avoid = (Caution.LYING_BACK, Caution.TO_FLOOR)
+    add(studio.people, Person(name="Edda Quist", stature_m=1.65, health=Health(limits=avoid)))
+    add(studio.people, Person(name="Oskar", stature_m=1.8))
+    text = client.get(f"/session/{session}/lead").text
+    part = text[text.index('id="ways"') : text.index('id="keys-head"')]
+    led = studio.on_clock(studio.sessions.head(session).text).session
+    steps = paths.path(led, studio.library, avoid)
+    others = [step for step in steps if step.source is not paths.Source.LED]
+    assert f"<b>EQ</b>: {len(others)} of {len(steps)} sets" in part
+    assert others
+    assert all(step.rung and step.rung.name in part for step in others)
+    assert "Edda" not in part
+    assert "Os" not in part
 
 
 def test_a_show_took_no_time_while_no_stage_was_open_and_a_cut_that_was_undone_is_none(

@@ -55,6 +55,32 @@ PREGNANT = (
     "Lying on the back: one guideline says turn over when you feel unwell, older advice says not after the first "
     "third. The version without it is there either way."
 )
+# When to stop, by what somebody said. Pregnant: ACOG's older list (CN34, seen quoted), and Mottola 2019 on the back
+# (CN33). Thin bones: Giangregorio 2014, table 5 (CN30): what to leave out. The others: common practice, no source.
+STOP_FOR = {
+    "Pregnant": (
+        "bleeding or fluid, breathless before any effort, dizziness, headache, chest pain, weak muscles, a painful or "
+        "swollen calf, contractions, less movement of the child: call the midwife or doctor. Unwell on the back: turn "
+        "over."
+    ),
+    "High blood pressure": "headache, dizziness, a tight chest, trouble seeing: sit down, get help if it stays.",
+    "Thin bones": (
+        "sudden pain in the back: a doctor looks at it. Leave out bending or turning the trunk to its end, and turning "
+        "on planted feet."
+    ),
+    "Sore knee": "sharp pain, a knee that locks or gives way: leave that move.",
+    "Bad shoulder": "pinching, or numbness down the arm: leave that move, arms lower.",
+    "Bad back": (
+        "pain or numbness down a leg: leave that move. Numb between the legs, or trouble with the bladder: a doctor at "
+        "once."
+    ),
+    "Sore wrist": "sharp pain or numb fingers: off the hands.",
+    "Fall": "dizziness or a stagger: hold on, sit down; from then on a hand on the wall.",
+}
+CONSENT = (
+    "I take part of my own will and stop when I want. The leader may see what I avoid, today only; clearing the ticks "
+    "takes that back."
+)
 MEDICINE = "Medicine that keeps the pulse low: go by how hard it feels, not by the pulse. No names, no doses."
 KEEPS = "What you tick stays on this page until it is closed: nothing is kept, nothing is sent."
 
@@ -69,12 +95,15 @@ class Tick:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Topic:
-    """What somebody says, whom to ask when they are not sure, what to know, and the questions that it opens."""
+    """What somebody says, whom to ask when they are not sure, what to know, the questions that it opens, and when
+    they stop.
+    """
 
     name: str
     ask: str
     note: str
     ticks: tuple[Tick, ...]
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +134,7 @@ class Door:
     topics: tuple[Topic, ...]
     medicine: str
     keeps: str
+    consent: str
     ways: tuple[Way, ...]
     instead: tuple[Instead, ...]
     stop_signs: tuple[str, ...]
@@ -130,6 +160,7 @@ def door(session: Session, library: Library, emergency: Emergency | None) -> Doo
         topics=(*(_topic(name) for name in SAID), SEAT),
         medicine=MEDICINE,
         keeps=KEEPS,
+        consent=CONSENT,
         ways=tuple(_ways(session, library)),
         instead=tuple(_instead(session, library)),
         stop_signs=STOP_SIGNS[:4],
@@ -152,6 +183,7 @@ def _topic(name: str) -> Topic:
         ask=about[0].ask,
         note=PREGNANT if name == "Pregnant" else "",
         ticks=tuple(Tick(caution=str(one.limit), words=limit_phrase(one.limit).rstrip(",")) for one in about),
+        stop=STOP_FOR.get(name, ""),
     )
 
 

@@ -15,7 +15,12 @@ function show() {
   document.getElementById("count").textContent = avoid.size
     ? `${count} of ${ways.length} sets in another version.`
     : "All as it is led.";
+  const agreed = document.getElementById("consent").checked, shown = document.getElementById("shown");
+  const words = avoid.size ? `Avoids: ${[...avoid].join(", ")}. ${document.getElementById("count").textContent}` : "Avoids nothing.";
+  shown.hidden = !agreed;
+  shown.textContent = agreed ? words : "";
 }
+document.getElementById("consent").addEventListener("change", show);
 
 document.addEventListener("change", (event) => {
   if (event.target.name !== "avoid") return;

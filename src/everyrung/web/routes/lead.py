@@ -22,9 +22,12 @@ from everyrung.store.digest import digest
 from everyrung.store.files import latest_edition
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
+from everyrung.terms.session import Session
 from everyrung.terms.timeline import Track
 from everyrung.web.jobs import Job
 from everyrung.web.pages import is_part, page, unreadable
+from everyrung.web.person_form import people_and_numbers
+from everyrung.web.person_ways import PersonWay, person_ways
 from everyrung.web.routes.cards import cards_job
 from everyrung.web.routes.entry import let_in
 from everyrung.web.routes.shows import log_summary
@@ -75,8 +78,18 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
         "code": studio.pairings.code(head.session), "phones": studio.pairings.count(head.session),
         "led": [log_summary(each) for each in studio.session_logs.of(head.session)[:10]], "tracks": list(Track),
         "address": studio.settings.address,
+        "ways": () if is_part(request) else _ways(studio, run.session),
     }  # fmt: skip
     return page(request, "_lead.html" if is_part(request) else "lead.html", **content)
+
+
+def _ways(studio: Studio, session: Session) -> tuple[PersonWay, ...]:
+    """Who takes another way; of people whose answers are locked on this machine, none, for the stage needs them not."""
+    try:
+        people, _ = people_and_numbers(studio.people)
+    except Faults:
+        people = ()
+    return person_ways(session, studio.library, people)
 
 
 def _set(studio: Studio, request: Request) -> tuple[Revision, str, Path]:
