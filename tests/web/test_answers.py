@@ -15,6 +15,7 @@ from everyrung.terms.person import Person
 from everyrung.web.history_rows import studio_history
 from everyrung.web.person_form import add
 from everyrung.web.studio import Studio
+from everyrung.weeks.week_load import evening_loads
 
 DAY = "2027-01-11"
 
@@ -99,6 +100,33 @@ def test_heads_without_an_answer_are_counted_too(client: TestClient, token: str,
     tap(client, token, session, heads="12")
     (record,) = studio_history(studio).records
     assert (record.heads, record.left) == (12, None)
+
+
+def test_how_hard_the_evening_was_makes_the_load_of_the_week(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    """foster2001: effort times minutes; the mean of what people said."""
+    aino, otto = people["Aino"], people["Otto"]
+    tap(client, token, session, heads="12", **{f"effort-{aino}": "7", f"left-{otto}": "3", "effort-room": "4,5"})
+    history = studio_history(studio)
+    assert [(each.person, each.left, each.effort) for each in history] == [
+        ("Aino", None, 7.0), ("Otto", 3.0, None), ("", None, 4.5),
+    ]  # fmt: skip
+    assert evening_loads(history, {date(2027, 1, 11): 40.0}) == {date(2027, 1, 11): 5.75 * 40}
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    assert re.search(rf'id="effort-{aino}"[^>]* value="7"', page)
+    again = tap(client, token, session, **{f"effort-{aino}": "7"})
+    assert (again.status_code, len(studio_history(studio).records)) == (303, 3)  # nothing new
+
+
+def test_an_effort_that_is_none_is_refused_in_words(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    for wrong in ({f"effort-{people['Aino']}": "11"}, {f"effort-{people['Aino']}": "hard"}, {"effort-room": "5"}):
+        answer = tap(client, token, session, **wrong)
+        assert answer.status_code == 422
+        assert 'role="alert"' in answer.text
+    assert not studio.history.all()
 
 
 def led(*cells: str) -> str:

@@ -146,6 +146,21 @@ def test_a_deleted_person_is_gone_with_all_that_was_kept(
     assert client.get(f"/people/{key}").status_code == 404
 
 
+def test_a_page_that_waits_for_cards_does_not_read_all_that_people_ever_did(
+    client: TestClient, token: str, session: str, studio: Studio, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    brought(client, token, CSV.encode())
+    reads: list[Any] = []
+    every = studio.history.all
+    monkeypatch.setattr(type(studio.history), "all", lambda _self, *day: reads.append(day) or every(*day))
+    client.get(f"/cards?session={session}")
+    assert len(reads) == 1
+    for _ in range(3):
+        part = client.get(f"/cards?session={session}", headers={"HX-Request": "true"})
+        assert "The cards are being made" in part.text
+    assert len(reads) == 1
+
+
 def test_cards_that_were_not_made_are_not_there(client: TestClient, token: str, session: str) -> None:
     assert client.get(f"/cards?session={session}").status_code == 422  # nobody is on the list
     brought(client, token, CSV.encode())

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from everyrung.blocks.block_file import PLANNED
+from everyrung.blocks.block_file import PLANNED, block_from_text, by_hand, earlier_of
 from everyrung.blocks.block_view import BlockView, EveningView
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.backups import Backups
@@ -17,7 +17,7 @@ from everyrung.terms.history import SetRecord
 from everyrung.terms.person import Person
 from everyrung.web import block_planning
 from everyrung.web.block_form import form_of, head_of
-from everyrung.web.block_planning import BlockProposal, request_of
+from everyrung.web.block_planning import FILE, BlockProposal, request_of
 from everyrung.web.history_rows import history_rows
 from everyrung.web.jobs import JobResult, Progress, do_job
 from everyrung.web.person_form import add
@@ -279,3 +279,24 @@ def test_the_job_says_how_far_it_is_and_can_be_stopped(studio: Studio, post: Any
 
     with pytest.raises(TaskCancelled):
         do_job(job, stops)
+
+
+def test_an_evening_made_by_hand_is_unlocked_and_planned_with_the_others(
+    client: Any, studio: Studio, post: Any, block: str
+) -> None:
+    assert "Plan anew" not in client.get(f"/weeks/{block}").text  # nothing is locked yet
+    session = post(f"/weeks/{block}/open", part=False, on=DAYS[1]).headers["location"].removeprefix("/session/")
+    post(f"/session/{session}/text", part=False, text="# mine\n" + PLAN, base=1)
+    assert client.get(f"/weeks/{block}").text.count("/unlock") == 1
+    post(f"/weeks/{block}/unlock", part=False, on=DAYS[1])
+    row = studio.blocks.block(block)
+    file = block_from_text(row.text, FILE, studio.library)
+    assert row.asked
+    assert DAYS[1] not in by_hand(file, {DAYS[1]: "# mine\n" + PLAN})
+    kept = earlier_of(file, dict.fromkeys(DAYS, PLAN) | {DAYS[1]: "# mine\n" + PLAN}, date(2026, 12, 1))
+    assert not kept.evenings
+    post(f"/weeks/{block}/leave", part=False)
+    page = client.get(f"/weeks/{block}").text
+    assert "planned with the others the next time" in page
+    assert "/unlock" not in page
+    assert post(f"/weeks/{block}/unlock", part=False, on="2027-05-01").status_code == 422

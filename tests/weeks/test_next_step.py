@@ -80,6 +80,8 @@ def test_nobody_comes_back_to_something_harder_and_nobody_rises_unearned(
     if harder:
         assert merit >= 2
         assert away_weeks < 2
+    if below >= 2 or away_weeks >= 3:
+        assert options.load_kg[entry] <= options.load_kg[last]
 
 
 @pytest.mark.parametrize(("record", "why"), [({"below": 2}, Why.BELOW), ({"away_weeks": 3.0}, Why.AWAY)])
@@ -92,6 +94,18 @@ def test_two_evenings_below_the_dose_or_three_weeks_away_are_one_step_down(recor
     assert options.load_kg[entry] <= options.load_kg[fits]
     easier = options.possible[0][(options.possible[0] > options.possible[0, fits] + 1)]
     assert options.possible[0, entry] in sorted(easier)[:3]
+
+
+def test_a_step_down_is_to_no_heavier_load_even_where_an_easier_version_has_one() -> None:
+    options = Menu(
+        rung=np.array([0, 1, 0]),
+        load_kg=np.array([15.0, 16.0, 12.0]),
+        may=np.ones((1, 3), dtype=bool),
+        possible=np.array([[8.0, 12.0, 14.0]]),
+        peak=np.array([[0.5, 0.4, 0.4]]),
+    )
+    assert step(options)[0] == 1  # what fits best, 7 % heavier
+    assert step(options, below=2) == (2, Why.BELOW)
 
 
 def test_an_earned_step_is_the_smallest_that_is_there() -> None:

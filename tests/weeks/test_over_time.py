@@ -9,8 +9,10 @@ from everyrung import library
 from everyrung.effort.perform_set import PersonParameters
 from everyrung.weeks.crowd import Crowd, draw_crowd, with_strength
 from everyrung.weeks.lines import library_lines
-from everyrung.weeks.over_time import Belief, after_answers, after_weeks, first_belief, points
-from everyrung.weeks.season import Calendar, Policy, season
+from everyrung.weeks.night import Policy
+from everyrung.weeks.over_time import after_answers, after_weeks, first_belief, points
+from everyrung.weeks.season import Calendar, season
+from everyrung.weeks.tonight import Tonight
 
 
 def test_points_have_the_mean_and_the_covariance_that_they_stand_for() -> None:
@@ -25,9 +27,8 @@ def test_where_repetitions_follow_strength_exactly_the_answer_is_the_textbooks()
     belief = first_belief(people=1, lines=2)
     slope = np.array([0.03, 0.0, 0.01, 0.03])  # so flat that an answer is worth the same all along it
     reps, left = np.array([[10]]), np.array([[3.0]])
-    after = after_answers(
-        belief, lambda every: np.exp(np.log(12.5) + every @ slope)[..., None], reps, left, np.array([[False]])
-    )
+    possible = np.exp(np.log(12.5) + points(belief) @ slope)[..., None]
+    after = after_answers(belief, possible, reps, left, np.array([[False]]))
     noise = np.hypot(1.0, 0.3) / 12.5  # hackett2017: one repetition off with up to five left; and rounding
     innovation = slope @ belief.covariance[0] @ slope + noise**2
     gain = belief.covariance[0] @ slope / innovation
@@ -39,9 +40,8 @@ def test_where_repetitions_follow_strength_exactly_the_answer_is_the_textbooks()
 
 def test_no_answer_moves_nothing_and_weeks_widen() -> None:
     belief = first_belief(people=1, lines=1)
-    silent = after_answers(
-        belief, lambda every: 12 + every[..., :1], np.array([[10]]), np.array([[np.nan]]), np.array([[False]])
-    )
+    possible = 12 + points(belief)[..., :1]
+    silent = after_answers(belief, possible, np.array([[10]]), np.array([[np.nan]]), np.array([[False]]))
     assert np.allclose(silent.mean, belief.mean)
     assert np.allclose(silent.covariance, belief.covariance, atol=1e-5)
     later = after_weeks(belief, np.array([4.0]), np.array([0.0]))
@@ -61,7 +61,7 @@ def test_strength_and_endurance_are_found_within_their_bounds_95_times_in_100(ro
     strength, endurance = random.normal(0, 0.22, count), random.normal(0, 0.32, count)
     truth = with_strength(crowd.usual, strength, endurance)
     known = Crowd(truth=truth, usual=crowd.usual, gain_log=crowd.gain_log)
-    one = season(rows, known, Policy.OURS, Calendar(weeks=4), 7)
+    one = season(rows, known, Policy.ASKED, Calendar(weeks=4), 7)
     list(one.evenings())
     now = strength + crowd.gain_log * one.weeks_of_training
     for off, sd in (
@@ -90,10 +90,24 @@ def test_two_sensible_answers_move_what_is_believed_by_less_than_one_piece(rows:
 
     middle = possible(belief.mean[:, None, :])[:, 0]
     left = np.maximum(np.round(middle + 1) - 8, 0.0)
-    after: Belief = after_answers(belief, possible, np.full((20, 2), 8), left, np.zeros((20, 2), dtype=bool))
+    after = after_answers(belief, possible(points(belief)), np.full((20, 2), 8), left, np.zeros((20, 2), dtype=bool))
     within = middle[:, 0] >= 8
     assert within.sum() >= 5
     assert (np.abs(after.line_log[within, 0]) < np.log(5 / 4)).all()
+
+
+def test_each_answer_of_an_evening_narrows_what_is_believed_and_silence_does_not(rows: Any) -> None:
+    crowd, before = draw_crowd(rows.motions, 10, 4), first_belief(people=10, lines=1)
+    tonight = Tonight(lines=rows, who=crowd.usual, before=before)
+    entry, reps = np.full(10, int(np.flatnonzero(rows.lines[0].load_kg == 8.0)[-1])), np.full(10, 8)
+    sds = [before.line_log_sd[:, 0]]
+    for left in (np.full(10, 4.0), np.full(10, np.nan), np.full(10, 1.0)):
+        tonight.hear(0, entry, reps, left, np.zeros(10, dtype=bool))
+        tonight.rest(90.0)
+        sds.append(tonight.belief.line_log_sd[:, 0])
+    assert (sds[1] < sds[0]).all()
+    assert np.allclose(sds[2], sds[1], atol=1e-4)  # nobody asked, nothing learnt
+    assert (sds[3] < sds[2]).all()
 
 
 def _repeat(who: PersonParameters, count: int) -> PersonParameters:

@@ -96,6 +96,8 @@ def test_a_card_after_the_first_evening_has_the_step_and_says_what_is_new() -> N
     card = person_card(run, advice)
     assert line in card_text(card)
     assert line in html.unescape(card_html(card))
+    assert "Or as last time: Hip hinge, two dumbbells, 2 x 10 lb." in card_text(card)
+    assert card_html(card).count('<input type="checkbox">') == 1
 
 
 def test_what_is_alike_stands_in_one_line() -> None:

@@ -18,10 +18,11 @@ from everyrung.store.digest import digest
 from everyrung.store.files import replace_text
 from everyrung.terms.block_brief import FEWEST_WEEKS, MOST_WEEKS, BlockBrief, EveningKind, Weekday, WeeklyEvening
 from everyrung.terms.enums import Pattern
-from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.errors import Faults, Invalid, nearest
 from everyrung.terms.session_brief import SessionBrief
 
 PLANNED = "# What follows was planned. `everyrung weeks` on this file writes it anew; what stands above stays.\n"
+UNLOCKED = "Made by hand; planned with the others the next time."
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
 
 
@@ -200,6 +201,21 @@ def with_missed(block: BlockFile, more: date) -> BlockFile:
         document["missed"] = days
         document["weekly"] = weekly
     return replace(block, head=tomlkit.dumps(document), brief=replace(block.brief, misses=tuple(days)))
+
+
+def unlocked(text: str, on: date, plan: str) -> str:
+    """A block's file in which the plan of an evening, as it is now, counts as planned and no more as made by hand, so
+    that planning again may change it. Raises Invalid for a day of which nothing is written.
+    """
+    import tomlkit  # slow to import: only where a file is changed
+
+    document: Any = tomlkit.parse(text)
+    for each in document.get("evening", ()):
+        if each["on"] == on:
+            each["kind"], each["change"], each["digest"] = EveningKind.BUILD.value, UNLOCKED, digest(plan)
+            return tomlkit.dumps(document)
+    days = [str(each["on"]) for each in document.get("evening", ())]
+    raise Invalid("on", "an evening of this block", on.isoformat(), nearest=nearest(on.isoformat(), days))
 
 
 def write_block(block: Block, head: str, path: Path) -> None:

@@ -41,11 +41,14 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """What to do of one move in one round: nothing where the round leaves it out."""
+    """What to do of one move in one round: nothing where the round leaves it out; and what to `keep` instead, as it was
+    last time.
+    """
 
     choices: tuple[Choice, ...]
     effort: str
     skip: str
+    keep: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,7 @@ class Card:
 HOW = (
     "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",
     "Stop a set when the movement changes. Fewer repetitions are a good set.",
+    "Fewer than two left after a set? One repetition less in every set that follows tonight, of other moves too.",
     "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
 )
 PICTURE_MM = 14.0  # high; chosen, because two poses at that height fit a third of a page's width
@@ -172,7 +176,7 @@ def _entry(advice: Advice, before: Take | None, pictures: _Pictures) -> Entry:
     choices = [replace(_choice("", take), test=question_on_card(before, take), new=new, svg=svg)]
     if advice.harder:
         choices.append(_choice("or, if yes", advice.harder))
-    return Entry(choices=tuple(choices), effort=advice.effort.partition(": ")[2], skip="")
+    return Entry(choices=tuple(choices), effort=advice.effort.partition(": ")[2], skip="", keep=advice.keep)
 
 
 def _choice(when: str, take: Take) -> Choice:
@@ -318,6 +322,8 @@ def _entry_texts(entry: Entry) -> Iterator[str]:
         what = ", ".join(filter(None, (choice.rung, choice.dose, choice.load)))
         when = f"{choice.when}: " if choice.when else ""
         yield f"{when}{what}.{new}{f' Ask yourself: {choice.test}' if choice.test else ''}"
+    if entry.keep:
+        yield f"Or as last time: {entry.keep}."
     if entry.effort:
         yield f"You should feel {entry.effort}."
 

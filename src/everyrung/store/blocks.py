@@ -70,6 +70,12 @@ class Blocks:
             work.add_all(BlockPersonTable(block_id=row.id, person_id=each) for each in people)
             return row.id
 
+    def rewrite(self, key: str, text: str) -> None:
+        """The block's file as it is from now on. Raises NotFound."""
+        with self._writing() as work:
+            row = _row_of(work, key)
+            row.text, row.updated_ms = text, _now_ms()
+
     def ask(self, key: str, head: str, start: str, people: Iterable[int] | None = None) -> None:
         """What is to be planned next; '' for nothing. With `people`, those come from now on. Raises NotFound."""
         with self._writing() as work:

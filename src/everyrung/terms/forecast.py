@@ -270,7 +270,8 @@ class Take(Brief):
 class Advice(Brief):
     """For one cell: what to take (None: HOLD_OR_SKIP), why, how hard it will be, and at a boundary the other answer.
 
-    `harder`, the next step up, is taken when its question is answered yes after the first.
+    `harder`, the next step up, is taken when its question is answered yes after the first. `keep` is what was taken
+    last time, where that is not the same and may stay; '' where there is nothing to keep.
     """
 
     ref: Ref
@@ -279,6 +280,7 @@ class Advice(Brief):
     reason: str
     effort: str
     harder: Take | None
+    keep: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

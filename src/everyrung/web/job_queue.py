@@ -89,6 +89,14 @@ class JobQueue:
                 else:
                     self._give_up(running)
 
+    def asked(self, slot: str) -> Job | None:
+        """The job of a slot that waits or runs here; None where there is none."""
+        with self._lock:
+            if slot in self._waiting:
+                return self._waiting[slot]
+            running = self._running
+            return running.job if running and running.slot == slot and not running.is_cancelled else None
+
     def result(self, key: str) -> JobResult | None:
         """The result, or as much of it as there is."""
         with self._lock:

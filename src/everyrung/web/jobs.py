@@ -91,11 +91,12 @@ class Job:
         """Whether something of people by name is in it: then it goes when one of them does, or the show."""
         return bool(self.audience.people) or self.look_back is not None
 
-    @property
-    def key(self) -> str:
-        """Everything that the result depends on."""
+    key: str = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """The `key` is a digest of everything that the result depends on: once, for it is asked for at every turn."""
         folders = [str(each or "") for each in (self.cards_folder, self.stage_folder, self.publish_folder)]
-        return digest(
+        key = digest(
             self.text,
             self.audience,
             self.own_cues,
@@ -112,6 +113,7 @@ class Job:
             self.in_room,
             self.look_back,
         )
+        object.__setattr__(self, "key", key)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

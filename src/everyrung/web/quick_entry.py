@@ -1,6 +1,6 @@
 """The quick entry after class: one tap a person for how many were left in one set; heads for those without a name."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,6 +12,7 @@ from everyrung.terms.person import Person
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.units import Load
 
+MOST_EFFORT = 10  # of the rating from 0 to 10 (foster2001)
 TAPS = (0, 1, 2, 3, 4, 5, 6)  # how many were left; the last stands for itself and more, as one cannot tell them apart
 
 
@@ -39,6 +40,7 @@ class EntryLine:
     took: str
     load: str
     left: float | None
+    effort: float | None
 
 
 def entry_cells(session: Session) -> tuple[Cell, ...]:
@@ -74,20 +76,35 @@ def entry_lines(
         took = f"{last.move}/{last.version}" if last else options[0].value
         words = str(last.load or "") if last else options[0].load
         left = here[-1].left if here else None
-        lines.append(EntryLine(number=number, name=person.name, took=took, load=words, left=left))
+        effort = effort_of(own, on, session)
+        lines.append(EntryLine(number=number, name=person.name, took=took, load=words, left=left, effort=effort))
     return tuple(lines)
 
 
+def effort_of(records: Iterable[SetRecord], on: date, session: str) -> float | None:
+    """How hard the evening was said to be by whom these records are, the last answer; None where nobody asked."""
+    return next(
+        (
+            each.effort
+            for each in reversed([*records])
+            if (each.on, each.session) == (on, session) and each.effort is not None
+        ),
+        None,
+    )
+
+
 def records_of(
-    form: Mapping[str, str], people: Sequence[tuple[int, Person]], cell: Cell, on: date, session: str
+    form: Mapping[str, str], people: Sequence[tuple[int, Person]], cell: Cell, on: date, session: str, history: History
 ) -> list[SetRecord]:
-    """What a form says: a record for each person with a tap, and one for the heads without a name, with how many they
-    had left or without. Raises Invalid.
+    """What a form says: a record for each person with a tap, or who says of the evening's effort what is not in the
+    history yet; and one for the heads without a name, with how many they had left or without. Raises Invalid.
     """
     options = {each.value: each for each in offers(cell)}
     records = []
     for number, person in people:
-        if form.get(f"left-{number}", "") == "":
+        effort = effort_in(form, str(number))
+        known = effort_of(history.of(person.name).current, on, session)
+        if form.get(f"left-{number}", "") == "" and (effort is None or effort == known):
             continue
         took = options.get(form.get(f"took-{number}", ""), offers(cell)[0])
         records.append(_record(form, str(number), took, cell, on, session, person=person.name))
@@ -95,7 +112,20 @@ def records_of(
     if heads:
         require(heads.isdecimal() and len(heads) < 5, "heads", "a whole number of people", heads)
         records.append(_record(form, "room", offers(cell)[0], cell, on, session, heads=int(heads)))
+    elif effort_in(form, "room") is not None:
+        raise Invalid("heads", "how many people the room's answer is for", "nothing")
     return records
+
+
+def effort_in(form: Mapping[str, str], who: str) -> float | None:
+    """How hard the evening was, as a form says it of somebody; None for nothing. Raises Invalid."""
+    words = form.get(f"effort-{who}", "").strip().replace(",", ".")
+    if not words:
+        return None
+    whole, _, part = words.partition(".")
+    if not (whole.isdecimal() and (part.isdecimal() or not part)) or float(words) > MOST_EFFORT:
+        raise Invalid("effort", f"0, nothing at all, to {MOST_EFFORT}, the most there is", words)
+    return float(words)
 
 
 def _record(
@@ -125,5 +155,6 @@ def _record(
         reps=bout.reps or 0,
         seconds=0.0 if bout.reps else bout.duration_ms / 1000,
         left=float(left) if left else None,
+        effort=effort_in(form, who),
         source=Source.ENTRY,
     )

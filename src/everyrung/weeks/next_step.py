@@ -126,8 +126,8 @@ def next_entry(menu: Menu, record: Record, dose: Dose) -> tuple[Integers, list[W
         harder, there = _one_up(menu, record, here, dose)
         entry = np.where(record.may_rise & there, harder, entry)
     lower, there = _one_down(menu, here)
-    stays = menu.possible[people, entry] <= now
-    entry = np.where(record.must_ease & stays & there, lower, entry)
+    no_easier = (menu.possible[people, entry] <= now) | (menu.load_kg[entry] > menu.load_kg[here] + SAME_KG)
+    entry = np.where(record.must_ease & no_easier, np.where(there, lower, here), entry)
     entry = np.where(with_record, entry, off.argmin(axis=1))
     entry = np.where(menu.may.any(axis=1), entry, NOTHING)
     return entry, [_why(menu, record, at, int(entry[at]), bool(with_record[at])) for at in range(len(people))]
@@ -156,20 +156,21 @@ def after_evening(
 
 
 def set_reps(possible: Array, dose: Dose, more: Array) -> NDArray[np.int64]:
-    """How many repetitions of a set leave the target, by person; `more` by what the set before was like."""
+    """How many repetitions of a set leave the target, by person; `more` by what the sets before were like."""
     reps = np.floor(possible - dose.target_left + more)
     result: NDArray[np.int64] = np.clip(reps, dose.low - 3, dose.high + 3).astype(np.int64)
     return result
 
 
 def more_reps(left: Array) -> Array:
-    """By how many repetitions the next set changes after what was left in the last one: one for each that is beyond 2
-    to 4, two at most. Chosen.
+    """By how many repetitions all sets that follow this evening change after so many `left` in one: one fewer where
+    less than 2 were, one more where more than 4; what a card can ask of people. Chosen: one, because an answer is off
+    by one; for all sets, because what the first ones show is the day.
 
     >>> more_reps(np.array([0.0, 3.0, 5.0, 9.0])).tolist()
-    [-2.0, 0.0, 1.0, 2.0]
+    [-1.0, 0.0, 1.0, 1.0]
     """
-    result: Array = np.clip(np.where(left > 4, left - 4, np.minimum(left - 2, 0)), -2, 2)
+    result: Array = np.where(left > 4, 1.0, np.where(left < 2, -1.0, 0.0))
     return result
 
 

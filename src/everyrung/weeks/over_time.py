@@ -5,10 +5,10 @@ strength of people of their age, sex, size and level; the logarithm of endurance
 time. What is believed of them is a normal distribution. Weeks widen it (tables/training.csv), answers to "how many
 more could you have done?" narrow it, each by what it is worth (hackett2017), through the cubature rule
 (arasaratnam2009): 2 n points a person go through the evening as the person did, and what they could have done there is
-compared with what was said. No point is ever tuned.
+compared with what was said. No point is ever tuned. The points stay those of the start of the evening, so that what is
+believed after each set needs one more column, and after the last is what a whole evening at once would give.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -59,6 +59,12 @@ class Belief:
         result: Array = self.mean[:, -2]
         return result
 
+    @property
+    def day_log(self) -> Array:
+        """How this day is for each person: 0 before anything was said."""
+        result: Array = self.mean[:, -1]
+        return result
+
     def only(self, places: Integers) -> "Belief":
         """What is believed of some of them, in that order."""
         return Belief(mean=self.mean[places], covariance=self.covariance[places])
@@ -79,6 +85,13 @@ def first_belief(people: int, lines: int) -> Belief:
     covariance = np.zeros((lines + 2, lines + 2))
     covariance[:lines, :lines] = people_constant("scatter_log_sd") ** 2 * _among_lines(lines)
     covariance[-2, -2] = constant("people", "all", "endurance_log_sd") ** 2
+    covariance[-1, -1] = training_constant("day_log_sd") ** 2
+    return Belief(mean=np.zeros((people, lines + 2)), covariance=np.tile(covariance, (people, 1, 1)))
+
+
+def day_alone(people: int, lines: int) -> Belief:
+    """Of people whose strength and endurance are known, though not how their day is."""
+    covariance = STEADY * np.eye(lines + 2)
     covariance[-1, -1] = training_constant("day_log_sd") ** 2
     return Belief(mean=np.zeros((people, lines + 2)), covariance=np.tile(covariance, (people, 1, 1)))
 
@@ -113,22 +126,20 @@ def points(belief: Belief) -> Array:
     return np.concatenate([centre + arms, centre - arms], axis=1)
 
 
-def after_answers(
-    belief: Belief, possible: Callable[[Array], Array], reps: Integers, left: Array, sure: Flags
-) -> Belief:
+def after_answers(belief: Belief, possible: Array, reps: Integers, left: Array, sure: Flags) -> Belief:
     """What is believed once people said, after `reps` repetitions, that they had so many `left` (person, answer; NaN
     where nobody asked); where `sure`, a set ended because nothing was left, which nobody misjudges.
 
-    `possible` takes `points` (person, point, number) to the repetitions that such a person could have done (person,
-    point, answer), with the part of one more: whole ones would hide which way they change.
+    `possible` are the repetitions that such people as the `points` of this belief could have done (person, point,
+    answer), with the part of one more: whole ones would hide which way they change.
     """
     there = np.isfinite(left)
     total = reps + np.where(there, left, 0.0)
-    every = points(belief)
-    expected = np.clip(possible(every), HALF, MOST_REPS)
+    expected = np.clip(possible, HALF, MOST_REPS)
     off = np.where(sure[:, None], 0.0, answer_sds(np.maximum(expected - reps[:, None], 0.0)))
     sd = np.sqrt(np.mean((np.hypot(off, ROUND_SD) / expected) ** 2, axis=1))
-    return _by_line(belief, every, np.log(expected), np.log(total + HALF), np.where(there, sd, UNKNOWN_SD))
+    answer = np.log(total + HALF)
+    return _by_line(belief, points(belief), np.log(expected), answer, np.where(there, sd, UNKNOWN_SD))
 
 
 def _by_line(belief: Belief, every: Array, forecast: Array, answer: Array, sd: Array) -> Belief:

@@ -22,6 +22,7 @@ from everyrung.terms.units import SAME_MASS_KG
 from everyrung.weeks.next_step import (
     BELOW_EVENINGS,
     EARNED_EVENINGS,
+    EASY_LEFT,
     STEP_WEEKS,
     Dose,
     Menu,
@@ -29,16 +30,19 @@ from everyrung.weeks.next_step import (
     Why,
     after_evening,
     next_entry,
+    next_piece_up,
 )
 from everyrung.weeks.over_time import HALF
 
 DAYS_A_WEEK = 7
+HEAVIER_TEST = f"Were {EASY_LEFT} or more left in the set before?"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PersonStep:
     """What one person takes in one cell, and what they took `before` ('' for nothing), both in words; `why`, with the
     `reason` in one line; the same as a card has it (None: nothing), and how hard it will be after what they said.
+    `heavier` is the next piece, for the set after one of this evening that left EASY_LEFT or more.
     """
 
     ref: Ref
@@ -49,6 +53,7 @@ class PersonStep:
     reason: str
     version: Take | None
     effort: str
+    heavier: Take | None = None
 
     @property
     def keeps(self) -> bool:
@@ -140,6 +145,7 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
         reason=_reason(whys[0], before, merit, len(evenings), past),
         version=take_of(outcome, entry),
         effort=_effort(outcome, entry, menu),
+        heavier=_heavier(outcome, entry, menu, dose),
     )
 
 
@@ -150,6 +156,16 @@ def _effort(outcome: CellOutcome, entry: int, menu: Menu) -> str:
     one = outcome.candidates[entry]
     unit = "reps" if outcome.offers[one.offer].bouts[0].reps else "s"
     return effort_words(max(float(menu.possible[0, entry]) - one.dose, 0.0), unit)
+
+
+def _heavier(outcome: CellOutcome, entry: int, menu: Menu, dose: Dose) -> Take | None:
+    """The next piece up, where it leaves enough; None where there is none."""
+    if entry == NOTHING:
+        return None
+    up = int(next_piece_up(menu, np.array([entry]))[0])
+    if up == entry or menu.possible[0, up] < dose.least:
+        return None
+    return take_of(outcome, up, HEAVIER_TEST)
 
 
 def _menu(outcome: CellOutcome, row: int) -> Menu:

@@ -10,15 +10,22 @@ from everyrung.weeks.person_steps import PersonStep
 
 def with_steps(advice: PersonAdvice, steps: Sequence[PersonStep]) -> PersonAdvice:
     """A card's advice where something was done before: the step takes the place of what would be advised the first
-    time, and of the other answer, for a step is earned evening by evening.
+    time. A second answer, the next piece, stands from a move's second set on: it is earned by the set before.
     """
     by_ref = {step.ref: step for step in steps if step.why is not Why.FIRST}
-    cells = tuple(_after(each, by_ref[each.ref]) if each.ref in by_ref else each for each in advice.cells)
-    return replace(advice, cells=cells, since=tuple(since_lines(step for step in steps if step.before)))
+    seen: set[tuple[str, str]] = set()
+    cells = []
+    for each in advice.cells:
+        column = each.ref.block, each.ref.cell
+        cells.append(_after(each, by_ref[each.ref], again=column in seen) if each.ref in by_ref else each)
+        seen.add(column)
+    return replace(advice, cells=tuple(cells), since=tuple(since_lines(step for step in steps if step.before)))
 
 
-def _after(advice: Advice, step: PersonStep) -> Advice:
-    return replace(advice, take=step.version, reason=step.reason, effort=step.effort, harder=None)
+def _after(advice: Advice, step: PersonStep, *, again: bool) -> Advice:
+    keep = "" if step.keeps or not step.version else step.before
+    harder = step.heavier if again else None
+    return replace(advice, take=step.version, reason=step.reason, effort=step.effort, harder=harder, keep=keep)
 
 
 def since_lines(steps: Iterable[PersonStep]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
+from urllib.parse import urlencode
 
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -66,14 +67,14 @@ def _keep(request: Request, form: dict[str, str]) -> Response:
         if not cells:
             raise HTTPException(422, "This session has no set of strength yet, so there is nothing to ask about.")
         people = [(row.id, participant(row)) for row in studio.people.all()]
-        records = records_of(form, people, _cell(cells, ref), _day(day), session.title)
-        before = studio_history(studio).current
-        new = [each for each in records if each not in before]
+        history = studio_history(studio)
+        records = records_of(form, people, _cell(cells, ref), _day(day), session.title, history)
+        new = [each for each in records if each not in history.current]
         studio.history.add(history_rows(studio, new))
     except (Faults, Invalid) as problem:
         return _show(request, ref, day, " ".join(refusals(problem)))
     say(request, f"{_count(new)} kept" if new else "Nothing new was tapped, so nothing was kept")
-    return RedirectResponse(f"/session/{key}/answers", 303)
+    return RedirectResponse(f"/session/{key}/answers?{urlencode({'cell': ref, 'on': day})}", 303)
 
 
 def _count(records: Sequence[SetRecord]) -> str:

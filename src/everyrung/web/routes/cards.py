@@ -36,8 +36,11 @@ def cards_job(studio: Studio, head: Revision, *, in_room: bool) -> Job:
     days = [date.fromisoformat(day) for day in studio.blocks.days_of(head.session)] or [date.today()]
     coming = tuple(day for day in days[1:] if day.weekday() == days[0].weekday())
     who = AudienceSpec(people=people, in_room=in_room, history=studio_history(studio), on=days[0], coming=coming)
-    folder = studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
-    return studio.job(head.text, who, numbers=numbers, cards_folder=folder)
+    return studio.job(head.text, who, numbers=numbers, cards_folder=_folder(studio, head, in_room=in_room))
+
+
+def _folder(studio: Studio, head: Revision, *, in_room: bool) -> Path:
+    return studio.settings.folder / "cards" / f"{head.session}-{'room' if in_room else 'own'}"
 
 
 async def show(request: Request) -> Response:
@@ -48,16 +51,22 @@ async def show(request: Request) -> Response:
 
 
 def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
-    content = cards_content(studio, studio.sessions.head(session), in_room=in_room)
+    content = cards_content(studio, studio.sessions.head(session), in_room=in_room, begun=is_part(request))
     return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
 
 
-def cards_content(studio: Studio, head: Revision, *, in_room: bool) -> dict[str, Any]:
-    """How far the cards of a session are, which are begun if need be. Raises HTTPException where nobody is listed."""
-    job = cards_job(studio, head, in_room=in_room)
+def cards_content(studio: Studio, head: Revision, *, in_room: bool, begun: bool = False) -> dict[str, Any]:
+    """How far the cards of a session are, which are begun if need be. A page that asks each second after what was
+    `begun` has the same job as before: all that people ever did is not read anew for it. Raises HTTPException where
+    nobody is listed.
+    """
+    slot = f"cards/{head.session}"
+    asked = studio.jobs.asked(slot) if begun else None
+    same = asked and (asked.text, asked.cards_folder) == (head.text, _folder(studio, head, in_room=in_room))
+    job = asked if asked and same else cards_job(studio, head, in_room=in_room)
     if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
-    studio.jobs.submit(f"cards/{head.session}", job)
+    studio.jobs.submit(slot, job)
     result = studio.jobs.result(job.key)
     return {
         "head": head, "kit": "room" if in_room else "own", "computed": result,

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.blocks.block_file import BlockFile, block_from_text, day, with_missed
+from everyrung.blocks.block_file import BlockFile, block_from_text, day, unlocked, with_missed
 from everyrung.blocks.block_view import BlockView
 from everyrung.blocks.clashes import check_clock, clashes
 from everyrung.blocks.evenings import evenings_of
@@ -281,6 +281,22 @@ async def miss(request: Request) -> Response:
     return await run_in_threadpool(ask)
 
 
+async def unlock(request: Request) -> Response:
+    """An evening that was made by hand is planned with the others from now on."""
+    form = await read_form(request)
+
+    def ask() -> Response:
+        studio, row = studio_of(request), block_row(request)
+        on = day(form.get("on", ""))
+        plan = next((each.text for each in studio.blocks.evenings(row.id) if each.day == on.isoformat()), "")
+        text = unlocked(row.text, on, plan)
+        studio.blocks.rewrite(row.id, text)
+        studio.blocks.ask(row.id, block_from_text(text, FILE, studio.library).head, date.today().isoformat())
+        return _to(row.id)
+
+    return await run_in_threadpool(ask)
+
+
 def session_of(studio: Studio, row: BlockRow, evening: EveningRow) -> str:
     """The session of an evening, made the first time."""
     if evening.session:
@@ -352,8 +368,8 @@ ROUTES = [
     *(
         Route(f"{PATH}/{name}", act, methods=["POST"])
         for name, act in {
-            "stop": stop, "keep": keep, "leave": leave, "again": again, "miss": miss, "open": open_evening,
-            "remove": remove,
+            "stop": stop, "keep": keep, "leave": leave, "again": again, "miss": miss, "unlock": unlock,
+            "open": open_evening, "remove": remove,
         }.items()
     ),
 ]  # fmt: skip
