@@ -57,7 +57,7 @@ def proposal(head: str, plans: dict[date, str]) -> BlockProposal:
     view = BlockView(title="Winter", place="", weeks=6, evenings=evenings, people={}, loads={})
     return BlockProposal(
         text="\n".join(lines), plans=tuple((on.isoformat(), text) for on, text in plans.items()), calendar="BEGIN:A",
-        view=view, growth=((2, 1.06),), lines=("Its moves are worth 9.0, at most 10.0 can be had (gap 10.0%).",),
+        view=view, growth=((2, 1.06),), lines=("Its moves: no others fit more than 10.0% better.",),
     )  # fmt: skip
 
 
@@ -116,7 +116,12 @@ def test_what_is_asked_for_is_planned_then_kept(client: Any, studio: Studio, pos
     plan(studio, dict.fromkeys(DAYS, PLAN))
     part = client.get(f"{address}/planning").text
     assert "hx-get" not in part
-    for words in ("gap 10.0%", "<svg", "<b>Monday 18 January</b>, 35 min. new on 2027-01-18", "Week 2 asks 6% more."):
+    for words in (
+        "10.0% better",
+        "<svg",
+        "<b>Monday 18 January</b>, 35 min. new on 2027-01-18",
+        "Week 2 asks 6% more.",
+    ):
         assert words in part
     post(f"{address}/keep", part=False)
     kept = client.get(address).text

@@ -203,7 +203,7 @@ def with_missed(block: BlockFile, more: date) -> BlockFile:
     return replace(block, head=tomlkit.dumps(document), brief=replace(block.brief, misses=tuple(days)))
 
 
-def unlocked(text: str, on: date, plan: str) -> str:
+def unlock_evening(text: str, on: date, plan: str) -> str:
     """A block's file in which the plan of an evening, as it is now, counts as planned and no more as made by hand, so
     that planning again may change it. Raises Invalid for a day of which nothing is written.
     """

@@ -85,4 +85,5 @@ def bound_lines(block: Block) -> Iterator[str]:
         yield f"It gives up: {'; '.join(block.gives_up)}."
     for name, part in (("moves", block.skeleton), ("steps", block.steps)):
         gap = max(0.0, part.bound - part.worth) / max(abs(part.bound), 1.0)
-        yield f"Its {name} are worth {part.worth:.1f}, at most {part.bound:.1f} can be had (gap {gap:.1%})."
+        worth = f"worth {part.worth:.1f} of at most {part.bound:.1f}"
+        yield f"Its {name}: no others fit more than {gap:.1%} better ({worth})."

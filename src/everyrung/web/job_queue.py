@@ -89,7 +89,7 @@ class JobQueue:
                 else:
                     self._give_up(running)
 
-    def asked(self, slot: str) -> Job | None:
+    def job_of(self, slot: str) -> Job | None:
         """The job of a slot that waits or runs here; None where there is none."""
         with self._lock:
             if slot in self._waiting:

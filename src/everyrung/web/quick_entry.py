@@ -103,8 +103,8 @@ def records_of(
     records = []
     for number, person in people:
         effort = effort_in(form, str(number))
-        known = effort_of(history.of(person.name).current, on, session)
-        if form.get(f"left-{number}", "") == "" and (effort is None or effort == known):
+        before = effort_of(history.of(person.name).current, on, session)
+        if form.get(f"left-{number}", "") == "" and (effort is None or effort == before):
             continue
         took = options.get(form.get(f"took-{number}", ""), offers(cell)[0])
         records.append(_record(form, str(number), took, cell, on, session, person=person.name))

@@ -222,7 +222,7 @@ class Night:
         return set_reps(possible, DOSE, none if self.policy.asks else self.more), set_reps(possible, DOSE, none)
 
     def _set(self, line: int, number: int, entry: Integers, view: PersonParameters) -> None:
-        dose, written = self._dose(line, entry, view)
+        dose, on_card = self._dose(line, entry, view)
         trial = self.lines.try_set(self.truth, self.fatigue, line, entry, dose)
         self.fatigue = trial.after
         most = np.floor(trial.possible)
@@ -236,8 +236,8 @@ class Night:
             ("answer", reply),
         ):
             self.sets[name][:, line, number] = values
-        done = np.maximum(reps, 1) if self.policy.asks else written
-        self.forecast = self.lines.try_set(view, self.forecast, line, entry, done).after
+        tries = np.maximum(reps, 1) if self.policy.asks else on_card
+        self.forecast = self.lines.try_set(view, self.forecast, line, entry, tries).after
         self.more = self.more + more_reps(reply)
         self.tonight.hear(line, entry, reps, reply, over)
 

@@ -32,9 +32,9 @@ from everyrung.weeks.next_step import (
     next_entry,
     next_piece_up,
 )
-from everyrung.weeks.over_time import HALF
+from everyrung.weeks.person_belief import DAYS_A_WEEK, SetAnswer, curve_of, possible_now
 
-DAYS_A_WEEK = 7
+_Sets = Sequence[SetRecord]  # of one evening
 HEAVIER_TEST = f"Were {EASY_LEFT} or more left in the set before?"
 
 
@@ -74,7 +74,7 @@ def person_steps(
     """For each person, in order, a step for every cell in which they may do something. Who was away two weeks steps up
     nowhere, whatever they earned. `coming` are the evenings after this one with the same moves, where they are known.
     """
-    pasts = [_Past(history.of(one.name), library, today, tuple(coming)) for one in people]
+    pasts = [_Past(one, history.of(one.name), library, today, tuple(coming)) for one in people]
     steps: list[list[PersonStep]] = [[] for _ in people]
     for outcome in simulate(known_people(people, in_room=in_room), along):
         dose = _dose(outcome, along)
@@ -93,16 +93,18 @@ def _dose(outcome: CellOutcome, along: SimulationPlan) -> Dose:
 class _Past:
     """What one person did, as the rule of steps needs it."""
 
-    def __init__(self, history: History, library: Library, today: date, coming: tuple[date, ...]) -> None:
+    def __init__(
+        self, person: Person, history: History, library: Library, today: date, coming: tuple[date, ...]
+    ) -> None:
+        self.person, self.today, self.coming = person, today, coming
         self._evenings = {day: records for day, records in history.evenings().items() if day < today}
-        self.coming = coming
-        self._library, self._today = library, today
+        self._library = library
 
     @property
     def away_weeks(self) -> float:
         """Since the last evening of all, weeks."""
-        last = max(self._evenings, default=self._today)
-        return (self._today - last).days / DAYS_A_WEEK
+        last = max(self._evenings, default=self.today)
+        return (self.today - last).days / DAYS_A_WEEK
 
     def sets(self, ref: Ref, moves: set[str]) -> list[list[SetRecord]]:
         """The sets of every evening in this cell, or of its moves where no cell is written; the last evening last."""
@@ -125,7 +127,7 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
     evenings = past.sets(outcome.slot.cell.ref, {offer.form.move for offer in outcome.offers})
     last = _place(outcome, row, past, evenings[-1][-1]) if evenings else NOTHING
     if last != NOTHING:
-        menu = _as_said(menu, last, evenings[-1])
+        menu = _with_belief(menu, outcome, place, past, evenings)
     merit, below = _counts(evenings, dose)
     record = Record(
         last=np.array([last]),
@@ -181,15 +183,19 @@ def _menu(outcome: CellOutcome, row: int) -> Menu:
     )
 
 
-def _as_said(menu: Menu, last: int, sets: Sequence[SetRecord]) -> Menu:
-    """The menu with every forecast moved by one factor, so that what was done last is as it was said to be: what people
-    of a kind differ by is several times what such an answer is off by (hackett2017).
-    """
-    answers = [each.reps + each.left for each in sets if each.left is not None and each.reps]
+def _with_belief(menu: Menu, outcome: CellOutcome, place: int, past: "_Past", evenings: Sequence[_Sets]) -> Menu:
+    """The menu with the forecast that is believed after all that was said, evening by evening."""
+    row = len(COPIES) * place + USUAL
+    answers = [
+        SetAnswer(on=each.on, candidate=at, reps=each.reps, left=each.left)
+        for sets in evenings
+        for each in sets
+        if each.left is not None and each.reps and (at := _place(outcome, row, past, each)) != NOTHING
+    ]
     if not answers:
         return menu
-    factor = (np.mean(answers) + HALF) / (menu.possible[0, last] + HALF)
-    return replace(menu, possible=menu.possible * factor)
+    curve = curve_of(outcome, place, past.person)
+    return replace(menu, possible=possible_now(curve, past.person, answers, past.today)[None])
 
 
 def _peak(outcome: CellOutcome, at: int, row: int) -> float:

@@ -64,15 +64,15 @@ class Season:
     def _night(self, who: Integers, week: float) -> Night:
         day = self.rng.normal(0, training_constant("day_log_sd"), len(self.crowd))[who]
         today = with_strength(self.crowd.truth.only(who), self.crowd.gain_log[who] * self.weeks_of_training[who])
-        known = self.policy is Policy.KNOWN
+        is_known = self.policy is Policy.KNOWN
         return Night(
             lines=self.lines,
             policy=self.policy,
             memory=self.memory,
             tonight=Tonight(
                 lines=self.lines,
-                who=today if known else self.crowd.usual.only(who),
-                before=day_alone(len(who), len(self.lines.lines)) if known else self.belief.only(who),
+                who=today if is_known else self.crowd.usual.only(who),
+                before=day_alone(len(who), len(self.lines.lines)) if is_known else self.belief.only(who),
             ),
             truth=with_strength(today, day),
             who=who,

@@ -13,12 +13,12 @@ def with_steps(advice: PersonAdvice, steps: Sequence[PersonStep]) -> PersonAdvic
     time. A second answer, the next piece, stands from a move's second set on: it is earned by the set before.
     """
     by_ref = {step.ref: step for step in steps if step.why is not Why.FIRST}
-    seen: set[tuple[str, str]] = set()
+    columns: set[tuple[str, str]] = set()
     cells = []
     for each in advice.cells:
         column = each.ref.block, each.ref.cell
-        cells.append(_after(each, by_ref[each.ref], again=column in seen) if each.ref in by_ref else each)
-        seen.add(column)
+        cells.append(_after(each, by_ref[each.ref], again=column in columns) if each.ref in by_ref else each)
+        columns.add(column)
     return replace(advice, cells=tuple(cells), since=tuple(since_lines(step for step in steps if step.before)))
 
 

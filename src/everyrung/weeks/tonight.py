@@ -50,9 +50,9 @@ class Tonight:
         """The people as they are believed to be in one line, now or `at_first`, before a word was said: weaker by so
         many standard deviations of `doubt` (person).
         """
-        believed = self.before if at_first else self.belief
-        here = believed.line_log[:, line] + believed.day_log - doubt * believed.line_log_sd[:, line]
-        return with_strength(self.who, here, believed.endurance_log)
+        belief = self.before if at_first else self.belief
+        here = belief.line_log[:, line] + belief.day_log - doubt * belief.line_log_sd[:, line]
+        return with_strength(self.who, here, belief.endurance_log)
 
     def hear(self, line: int, entry: Integers, reps: Integers, left: Array, over: Flags) -> None:
         """Everyone did so many `reps` of their `entry` of a line, and said how many more were `left` (NaN: nothing);
@@ -60,8 +60,8 @@ class Tonight:
         """
         count = len(self._points) // len(reps)
         here = with_strength(self._copies, self._points[:, line] + self._points[:, -1], self._points[:, -2])
-        done = np.maximum(np.repeat(reps, count), 1)
-        trial = self.lines.try_set(here, self._fatigue, line, np.repeat(entry, count), done)
+        tries = np.maximum(np.repeat(reps, count), 1)
+        trial = self.lines.try_set(here, self._fatigue, line, np.repeat(entry, count), tries)
         self._fatigue = trial.after
         self._possible.append(trial.possible.reshape(len(reps), count))
         self._reps.append(reps)

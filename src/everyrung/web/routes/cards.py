@@ -51,19 +51,20 @@ async def show(request: Request) -> Response:
 
 
 def _show(request: Request, studio: Studio, session: str, in_room: bool) -> Response:
-    content = cards_content(studio, studio.sessions.head(session), in_room=in_room, begun=is_part(request))
+    content = cards_content(studio, studio.sessions.head(session), in_room=in_room, is_poll=is_part(request))
     return page(request, "_cards.html" if is_part(request) else "cards.html", **content)
 
 
-def cards_content(studio: Studio, head: Revision, *, in_room: bool, begun: bool = False) -> dict[str, Any]:
-    """How far the cards of a session are, which are begun if need be. A page that asks each second after what was
-    `begun` has the same job as before: all that people ever did is not read anew for it. Raises HTTPException where
-    nobody is listed.
+def cards_content(studio: Studio, head: Revision, *, in_room: bool, is_poll: bool = False) -> dict[str, Any]:
+    """How far the cards of a session are, which are begun if need be. A page that asks each
+    second (`is_poll`) has the same job as before: all that people ever did is not read anew for it.
+
+    Raises HTTPException where nobody is listed.
     """
     slot = f"cards/{head.session}"
-    asked = studio.jobs.asked(slot) if begun else None
-    same = asked and (asked.text, asked.cards_folder) == (head.text, _folder(studio, head, in_room=in_room))
-    job = asked if asked and same else cards_job(studio, head, in_room=in_room)
+    there = studio.jobs.job_of(slot) if is_poll else None
+    same = there and (there.text, there.cards_folder) == (head.text, _folder(studio, head, in_room=in_room))
+    job = there if there and same else cards_job(studio, head, in_room=in_room)
     if not job.audience.people:
         raise HTTPException(422, "Nobody is on your list yet. Put people there first.")
     studio.jobs.submit(slot, job)

@@ -2,7 +2,7 @@
 
 import asyncio
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.blocks.block_file import BlockFile, block_from_text, day, unlocked, with_missed
+from everyrung.blocks.block_file import BlockFile, block_from_text, day, unlock_evening, with_missed
 from everyrung.blocks.block_view import BlockView
 from everyrung.blocks.clashes import check_clock, clashes
 from everyrung.blocks.evenings import evenings_of
@@ -34,7 +34,6 @@ from everyrung.web.save import draft
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
-FIRST_FORM = {"weeks": "6", "brief": "45 min whole body, dumbbells 4 to 12 kg", "starts-0": "18:30"}
 _CHOICES = {
     "days": list(Weekday), "most_weeks": MOST_WEEKS, "patterns": PATTERNS,
     "focus": FOCUS, "person": PERSON,
@@ -43,14 +42,35 @@ _CHOICES = {
 
 async def index(request: Request) -> Response:
     """Every block, and the form for a new one."""
-    return await run_in_threadpool(_index, request, FIRST_FORM, [])
+    return await run_in_threadpool(_index, request, _first_form(), [])
+
+
+def _first_form() -> dict[str, str]:
+    """Of a block that begins next Monday; which evenings it has nobody knows but the coach."""
+    return {
+        "weeks": "6",
+        "first": _monday().isoformat(),
+        "brief": "45 min whole body, dumbbells 4 to 12 kg",
+        "starts-0": "18:30",
+    }
+
+
+def _monday() -> date:
+    today = date.today()
+    return today + timedelta(days=7 - today.weekday())
+
+
+def _examples() -> dict[str, str]:
+    """What stands in fields that are empty: two days, as they are typed."""
+    days_off = (_monday() + timedelta(days=days) for days in (14, 17))
+    return {"closed_example": ", ".join(each.isoformat() for each in days_off)}
 
 
 def _index(request: Request, form: dict[str, str], faults: list[str]) -> Response:
     studio = studio_of(request)
     return page(
         request, "weeks.html", 422 if faults else 200, rows=studio.blocks.all(), form=form, faults=faults,
-        names=studio.people.names(), **_CHOICES,
+        names=studio.people.names(), **_CHOICES, **_examples(),
     )  # fmt: skip
 
 
@@ -115,10 +135,13 @@ def _show(request: Request, form: dict[str, str] | None = None, faults: tuple[st
     studio, row = studio_of(request), block_row(request)
     file = block_from_text(row.text, FILE, studio.library)
     evenings = studio.blocks.evenings(row.id)
+    lines, today = evening_lines(file, evenings), date.today().isoformat()
+    to_come = next((each for each in lines if each.on >= today), None)
     ticks = {f"{PERSON}{key}": "on" for key in row.people}
     content: dict[str, Any] = {
-        "row": row, "lines": evening_lines(file, evenings), "form": form or form_of(row.asked or file.head) | ticks,
-        "faults": faults, "names": studio.people.names(), "today": date.today().isoformat(), **_CHOICES,
+        "row": row, "lines": lines, "form": form or form_of(row.asked or file.head) | ticks,
+        "faults": faults, "names": studio.people.names(), "today": today, **_CHOICES, **_examples(),
+        "next_on": to_come.on if to_come else "", "next_week": to_come.week if to_come else 0,
     }  # fmt: skip
     if row.asked:
         content |= _planning(studio, row, evenings)
@@ -289,7 +312,7 @@ async def unlock(request: Request) -> Response:
         studio, row = studio_of(request), block_row(request)
         on = day(form.get("on", ""))
         plan = next((each.text for each in studio.blocks.evenings(row.id) if each.day == on.isoformat()), "")
-        text = unlocked(row.text, on, plan)
+        text = unlock_evening(row.text, on, plan)
         studio.blocks.rewrite(row.id, text)
         studio.blocks.ask(row.id, block_from_text(text, FILE, studio.library).head, date.today().isoformat())
         return _to(row.id)
