@@ -31,7 +31,7 @@ def screens(shared_page: Any) -> dict[str, str]:
     within = {
         "write": f"{session}?open=Main%2FTwo%2Fsquat", "rehearse": f"{session}/rehearse",
         "answers": f"{session}/answers", "publish": f"{session}/publish", "text": f"{session}/text",
-        "versions": f"{session}/versions", "room": f"{session}/room",
+        "versions": f"{session}/versions", "room": f"{session}/room", "look back": f"{session}/led",
         "compare": f"{session}/versions/compare?from=1&to=1",
     }  # fmt: skip
     others = {

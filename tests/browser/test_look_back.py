@@ -6,6 +6,7 @@ from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
 from led_evening import WALL, otherwise, sets
+from test_every_screen import LEAST_PX, SMALL
 from waits import live, until
 
 from everyrung.lookback.stage_log import stage_log_text
@@ -24,6 +25,7 @@ def looks(page: Any, name: str) -> None:
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 844})
         assert page.evaluate("document.documentElement.scrollWidth") <= width, (name, width)
+        assert page.evaluate(SMALL, LEAST_PX) == [], (name, width)
         if folder := os.environ.get("EVERYRUNG_PICTURES"):
             page.screenshot(path=f"{folder}/look-back-{name}-{width}.png", full_page=True)
     page.set_viewport_size({"width": 1280, "height": 844})

@@ -44,7 +44,7 @@ def test_a_session_as_planned_changes_nothing() -> None:
 
 def test_a_set_that_was_left_out_is_offered_to_be_left_out() -> None:
     (edit,) = edits(without="Main/Three/hinge")
-    assert edit.words == "Leave out Main/Three/hinge, which was not led."
+    assert edit.words == "Leave out Slow hip hinge, two dumbbells in Main, Three, which was not led."
     if edit.text is None:
         pytest.fail(edit.why)
     plan = plan_from_text(edit.text, "plan")
@@ -52,9 +52,9 @@ def test_a_set_that_was_left_out_is_offered_to_be_left_out() -> None:
 
 
 def test_repetitions_that_were_announced_are_offered() -> None:
-    planned = {str(cell.ref): str(cell.dose) for cell in start().session.cells}
+    hinge = next(cell for cell in start().session.cells if str(cell.ref) == "Main/One/hinge")
     (edit,) = edits((begin_s("Main/One/hinge") + 4, "seven reps"))
-    assert edit.words == f"Main/One/hinge: 7 reps, as announced, for {planned['Main/One/hinge']}."
+    assert edit.words == f"{hinge.rung.name} in Main, One: 7 reps, as announced, for {hinge.dose}."
     assert edit.text is not None
     changed = run_plan(plan_from_text(edit.text, "plan"), library=standard_library())
     doses = {

@@ -58,6 +58,20 @@ def test_sets_left_out_a_side_owed_and_a_standstill_are_marked_by_shape(view: Re
     assert f"stood {STOOD_S // 60}:{STOOD_S % 60:02d}" in view.wide
 
 
+def test_work_stands_where_it_was_and_nowhere_else(view: ReviewView) -> None:
+    """Each repetition begins within its set's own stretch; a set that was not done has no repetition above."""
+    groups = re.findall(
+        r'<g class="span work[^>]*data-x="([\d.]+)" data-width="([\d.]+)"><path d="M([\d.]+)', view.wide
+    )
+    assert groups
+    for x, width, first in groups:
+        assert float(x) - 0.1 <= float(first) <= float(x) + float(width) + 0.1
+    pieces = sum(len(row.bouts) for row in (whole().show or pytest.fail("no show")).rows) + 1  # the hinge in two
+    above = len(sets()) - 4
+    across = 2  # of either staff, which the end of a line cuts in two
+    assert above + pieces <= len(groups) <= above + pieces + across
+
+
 def test_a_heavy_line_stands_where_time_was_lost_or_won(view: ReviewView) -> None:
     heavy = re.findall(r'stroke-width="1.8" class="shift"', view.wide)
     plain = re.findall(r'stroke-width="1.8" class="shift"', review_view(review_of(as_planned())).wide)
@@ -174,9 +188,11 @@ def test_the_command_writes_a_report(tmp_path: Path, capsys: pytest.CaptureFixtu
         assert main(["review", str(DEMO), "--log", str(log), "--edits", "--report", str(tmp_path / name)]) == 0
         assert (tmp_path / name).stat().st_size > 20_000
     page = (tmp_path / "back.html").read_text(encoding="utf-8")
-    assert "Leave out Main/Three/squat, which was not led." in page
+    assert "Leave out Ball wall squat, two dumbbells in Main, Three, which was not led." in page
     assert main(["review", str(DEMO), "--log", str(log), "--report", str(tmp_path / "back.docx")]) == 2
     assert "a file ending in .html or .pdf" in capsys.readouterr().err
     assert main(["review", str(DEMO), "--log", str(log), "--edits", "--json"]) == 0
     values = json.loads(capsys.readouterr().out)
-    assert {each["words"] for each in values["edits"]} >= {"Leave out Main/Three/squat, which was not led."}
+    assert {each["words"] for each in values["edits"]} >= {
+        "Leave out Ball wall squat, two dumbbells in Main, Three, which was not led."
+    }

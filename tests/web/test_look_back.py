@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
+from test_plain_pages import found
 
 from everyrung.lookback.plan_sets import plan_sets
 from everyrung.store.backups import Backups
@@ -106,8 +107,19 @@ def test_each_show_is_listed_and_looked_back_on(client: TestClient, show: str, s
     for words in ("hx-get", "It is being laid"):
         assert words not in page.partition('id="review"')[2].partition(">")[0]
     assert page.count('class="not-done"') == 3
-    assert "Leave out Main/Three/squat, which was not led." in page
+    assert "Leave out Ball wall squat, two dumbbells in Main, Three, which was not led." in page
     assert "Where the time went" in page
+
+
+def test_a_show_looked_back_on_does_not_speak_as_a_file_does(
+    client: TestClient, bring: Callable[..., Any], show: str, session: str, studio: Studio, rows: Any, wilma: int,
+    file_language: Callable[[str], list[str]],
+) -> None:  # fmt: skip
+    assert wilma
+    bring(f"{show}/transcript", "talk.txt", talk(rows))
+    bring(f"{show}/answers", "form.csv", "name,set,left,pain\nWilma,Hip hinge,2,knee\nOdd,,1,no\n")
+    computed(studio, session)
+    assert found(client.get(show).text, file_language) == []
 
 
 def test_one_press_takes_a_change_and_another_undoes_it(
@@ -265,7 +277,7 @@ def test_reports_hold_what_the_screen_does(
     computed(studio, session)
     page = client.get(f"{show}/review.html")
     assert "Wilma Ek: " in page.text
-    assert "Leave out Main/Three/squat" in page.text
+    assert "Leave out Ball wall squat, two dumbbells" in page.text
     assert client.get(f"{show}/review.pdf").content.startswith(b"%PDF")
     assert client.get(f"{show}/review.doc").status_code == 404
 
@@ -285,6 +297,7 @@ def test_forgetting_a_show_leaves_nothing_that_came_of_it(
     studio.backups.take()
     sealed = [each.content for each in studio.led_sources.of("one-show")]
     assert len(sealed) == 4
+    assert all(each.has_people for each in jobs)  # so that one that runs is ended, and its result goes at every studio
     assert not _holds(tmp_path, SECRET.encode())  # sealed
     assert post(f"{show}/delete", part=False).status_code == 303
     assert client.get(show).status_code == 404

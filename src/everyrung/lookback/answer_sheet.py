@@ -12,6 +12,7 @@ from datetime import date
 from rapidfuzz import fuzz, process
 
 from everyrung.lookback.answer_words import Asks, asks_of, number_of, plain, yes_of
+from everyrung.lookback.plan_sets import round_words
 from everyrung.terms.errors import Invalid
 from everyrung.terms.history import MOST_LEFT, SetRecord, Source
 from everyrung.terms.session import Cell
@@ -192,9 +193,11 @@ def _cell(reading: _Reading, line: int, text: str, round_text: str) -> Cell | No
         return None
     cell = cells[-place]
     if sum(score == best for score, _ in scores) > 1:
-        reading.guesses.append(f"Line {line}: {text[:60]!r} comes more than once; taken for {cell.ref}.")
+        reading.guesses.append(
+            f"Line {line}: {text[:60]!r} comes more than once; taken for that in {round_words(cell.ref)}."
+        )
     elif best < 100:
-        reading.guesses.append(f"Line {line}: {text[:60]!r} taken for {cell.rung.name} ({cell.ref}).")
+        reading.guesses.append(f"Line {line}: {text[:60]!r} taken for {cell.rung.name} in {round_words(cell.ref)}.")
     return cell
 
 
@@ -230,8 +233,9 @@ def _latest(answers: Sequence[OneAnswer], reading: _Reading) -> list[OneAnswer]:
         key = each.person, str(each.cell.ref)
         before = result.pop(key, None)
         if before and _facts(before) != _facts(each):
+            name = f"{each.cell.rung.name} in {round_words(each.cell.ref)}"
             where = f"lines {before.line} and {each.line}"
-            reading.guesses.append(f"{each.person} answered twice for {each.cell.ref} ({where}); the later one counts.")
+            reading.guesses.append(f"{each.person} answered twice for {name} ({where}); the later one counts.")
         result[key] = each
     return list(result.values())
 

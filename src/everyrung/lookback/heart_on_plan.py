@@ -85,8 +85,7 @@ def rounds_of(sets: Sequence[PlanSet], timeline: Timeline, show: Show | None = N
     """As the plan has them; with the log of a show as they were, from the first set's announcement to the last work."""
     times: dict[str, tuple[int, int]] = {}
     for place, each in enumerate(sets):
-        ref = each.cell.ref
-        name = ref.block if ref.round == ref.block else f"{ref.block}, {ref.round}"
+        name = each.where
         at_ms, end_ms = each.at_ms, each.at_ms + each.length_ms
         if show:
             bouts = show.rows[place].bouts

@@ -12,6 +12,7 @@ from everyrung.lookback.coach_clock import CoachClock
 from everyrung.lookback.counts import announced_reps
 from everyrung.lookback.notes import is_clear
 from everyrung.lookback.outcome import SURE, Change, Outcome
+from everyrung.lookback.plan_sets import round_words
 from everyrung.lookback.review_values import NextEdit
 from everyrung.lookback.show import Show
 from everyrung.lookback.talk import words_between
@@ -60,7 +61,7 @@ def _try(
     if isinstance(trial, Refusal):
         return NextEdit(words=words, edit=whole, text=None, why=str(trial))
     new = [each for each in fresh(start.run.findings, trial.run.findings) if each.severity is Severity.ERROR]
-    brings = [f"it brings {each.rule}: {each.measured}; {each.limit}" for each in new]
+    brings = [f"it brings an error: {each.measured}; {each.limit}" for each in new]
     if new and not is_forecast:
         return NextEdit(words=words, edit=whole, text=None, why=brings[0])
     times = [clock_text(round(each.timeline.total_ms, -3)) for each in (start.run, trial.run)]
@@ -88,7 +89,8 @@ def _log_skips(show: Show) -> Iterator[tuple[str, OneEdit]]:
     for ref, row in cells.items():
         if ref not in work_refs:
             what = "cut" if row.change is Change.CUT else "not led"
-            yield f"Leave out {ref}, which was {what}.", SkipCell(ref=row.plan.cell.ref, skip=True)
+            words = f"Leave out {row.plan.cell.rung.name} in {row.plan.where}, which was {what}."
+            yield words, SkipCell(ref=row.plan.cell.ref, skip=True)
 
 
 def _skips(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:
@@ -98,7 +100,8 @@ def _skips(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:
     cells = {outcome.sets[place].ref: outcome.sets[place].cell for place in refs}
     for ref, cell in cells.items():
         if ref not in led_cells:
-            yield f"Leave out {ref}, which was not led.", SkipCell(ref=cell.ref, skip=True)
+            where = round_words(cell.ref)
+            yield f"Leave out {cell.rung.name} in {where}, which was not led.", SkipCell(ref=cell.ref, skip=True)
 
 
 def _doses(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:
@@ -112,7 +115,7 @@ def _doses(outcome: Outcome) -> Iterator[tuple[str, OneEdit]]:
         if promise and plan.cell.dose.reps and promise[0] != plan.bout.reps and plan.cell.dose.per is not Per.ALL:
             done_refs.add(plan.ref)
             dose = Dose(reps=promise[0], per=plan.cell.dose.per)
-            words = f"{plan.ref}: {dose}, as announced, for {plan.cell.dose}."
+            words = f"{plan.cell.rung.name} in {plan.where}: {dose}, as announced, for {plan.cell.dose}."
             yield words, SetCell(ref=plan.cell.ref, field="dose", value=str(dose))
 
 

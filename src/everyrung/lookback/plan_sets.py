@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.terms.enums import BlockKind, Side
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 
@@ -31,9 +32,19 @@ class PlanSet:
         return str(self.cell.ref)
 
     @property
+    def where(self) -> str:
+        """Its round in words: 'Main, Three'."""
+        return round_words(self.cell.ref)
+
+    @property
     def name(self) -> str:
         """What it is called beside others: 'Split squat, right'."""
         return self.cell.rung.name if self.bout.side is Side.BOTH else f"{self.cell.rung.name}, {self.bout.side}"
+
+
+def round_words(ref: Ref) -> str:
+    """The round of a place in words, of a block with one round its block: 'Main, Three', 'Warm-up'."""
+    return ref.block if ref.round in ("", ref.block) else f"{ref.block}, {ref.round}"
 
 
 def plan_sets(session: Session, timeline: Timeline) -> tuple[PlanSet, ...]:

@@ -81,7 +81,7 @@ def _changes(show: Show) -> Iterator[Note]:
             yield _note(OTHERWISE, _begin_ms(show, rows[0]), f"{len(rows)} sets {change}: {', '.join(names)}.")
             continue
         for row in rows:
-            yield _note(OTHERWISE, _begin_ms(show, row), f"{row.plan.name} ({row.plan.ref}): {change}.")
+            yield _note(OTHERWISE, _begin_ms(show, row), f"{row.plan.name} ({row.plan.where}): {change}.")
 
 
 def _begin_ms(show: Show, row: ShowRow) -> int | None:

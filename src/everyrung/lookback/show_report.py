@@ -40,7 +40,7 @@ def show_sentences(show: Show) -> Iterator[str]:
     for each in show.log.events:
         if each.what in (What.CUT, What.UNDO) and each.cell:
             words = "Cut" if each.what is What.CUT else "Cut no more"
-            yield f"{words} at {_clock(each.wall_ms - show.start_ms)}: {each.cell}."
+            yield f"{words} at {_clock(each.wall_ms - show.start_ms)}: {each.cell.replace('/', ', ')}."
     if show.debts:
         yield f"Owed at the end: {'; '.join(each.name for each in show.debts)}."
     if show.log.notes:

@@ -35,13 +35,12 @@ def words_between(words: Sequence[TimedWord], at_ms: int, end_ms: int) -> Sequen
 
 def talk_by_round(outcome: Outcome) -> Iterator[Talk]:
     """One for each round in the order of the plan; a set led in another order counts to its own round."""
-    by_round: dict[tuple[str, str], list[LedSet]] = {}
+    by_round: dict[str, list[LedSet]] = {}
     for each in outcome.steps:
         if each.at_ms is not None:
-            ref = outcome.sets[each.place].cell.ref
-            by_round.setdefault((ref.block, ref.round), []).append(each)
-    for (block, name), sets in by_round.items():
-        yield _talk(outcome, block if name == block else f"{block}, {name}", sets)
+            by_round.setdefault(outcome.sets[each.place].where, []).append(each)
+    for name, sets in by_round.items():
+        yield _talk(outcome, name, sets)
 
 
 def _talk(outcome: Outcome, name: str, sets: Sequence[LedSet]) -> Talk:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from everyrung.lookback.answer_sheet import OneAnswer, read_answer_sheet, records_of_answers
+from everyrung.lookback.plan_sets import round_words
 from everyrung.lookback.stage_log import What, stage_events
 from everyrung.people.history import history_from_text
 from everyrung.store.led_sources import SourceKind
@@ -93,7 +94,7 @@ def _words(each: OneAnswer) -> str:
         {True: "PAIN", False: "no pain", None: ""}[each.pain],
         f"“{each.comment}”" if each.comment else "",
     ]
-    return f"{each.cell.rung.name} ({each.cell.ref}): {', '.join(part for part in parts if part)}."
+    return f"{each.cell.rung.name} in {round_words(each.cell.ref)}: {', '.join(part for part in parts if part)}."
 
 
 def answer_lines(studio: Studio, log: SessionLog) -> Iterator[str]:
