@@ -28,6 +28,11 @@ def sets() -> tuple[PlanSet, ...]:
     return plan_sets(demo().session, demo().timeline)
 
 
+def squat() -> str:
+    """The name of the first set that is left out."""
+    return next(each.cell.rung.name for each in sets() if each.ref == "Main/Three/squat")
+
+
 def log_of(*rows: tuple[int, str, int, dict[str, object]], notes: str = "") -> StageLog:
     """Rows of ms on the wall since the start, what, ms of the plan, and what else there is to say."""
     values = [{"wall_ms": WALL + wall_ms, "what": what, "at_ms": at_ms, **more} for wall_ms, what, at_ms, more in rows]
