@@ -1,14 +1,17 @@
-"""How often the beeps of a session are found in a spoilt recording: prints the part of docs/looking-back.md.
+"""How often the beeps of a session are found in a spoilt recording, and what of the processor it takes.
 
-PYTHONPATH=src python docs/accuracy/recording.py [SEEDS [PLAN]]
+PYTHONPATH=src python docs/accuracy/recording.py FILE FIRST LAST office-20    a line a recording, seed by seed
+PYTHONPATH=src python docs/accuracy/recording.py table FILE ...               the part of docs/looking-back.md
 """
 
+import json
 import sys
 import time
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import partial
+from datetime import date
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from spoilt_sound import ALONE, REFUSALS, SPOILINGS, Samples, Truth, _speech, at_8_khz, beep_sound, played
@@ -71,36 +74,64 @@ def one(name: str, marks: tuple[Beep, ...], seed: int) -> Result:
 HEADS = ("spoiled by", "mapped", "wrong stretches", "refused", "beeps wrong", "99 % within", "drift off", "CPU an hour")
 
 
-def main(seeds: int, plan: str, first: int) -> None:
-    """The table, row by row as they come."""
+def main(file: Path, plan: str, seeds: range) -> None:
+    """Adds a line for each recording to a file, seed by seed; what is there is not done again."""
     analysis = run(EXAMPLES / f"{plan}.toml")
     marks = beeps(analysis.timeline, count_in_ms=analysis.session.clock.count_in_ms)
-    print(f"| {' | '.join(HEADS)} |")
-    print("|---" * len(HEADS) + "|")
-    with ProcessPoolExecutor(2) as pool:
+    done = {(row["name"], row["seed"]) for row in rows_of(file)} if file.exists() else set()
+    for seed in seeds:
         for name in (*SPOILINGS, ALONE, *REFUSALS):
-            results = list(pool.map(partial(one, name, marks), range(first, first + seeds)))
-            print(f"| {name} | {' | '.join(_cells(results))} |", flush=True)
+            if (name, seed) not in done:
+                row = json.dumps({"name": name, "seed": seed, **_values(one(name, marks, seed))})
+                print(row[:200], flush=True)
+                with file.open("a", encoding="utf-8") as into:
+                    into.write(row + "\n")
 
 
-def _cells(results: list[Result]) -> list[str]:
-    errors = [each for result in results for each in result.errors_ms]
-    drifts = [abs(result.drift_off) for result in results if not result.clock.refusal]
+def rows_of(file: Path) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in file.read_text(encoding="utf-8").splitlines()]
+
+
+def _values(result: Result) -> dict[str, object]:
+    return {
+        "mapped": round(result.mapped, 4),
+        "wrong_stretches": result.wrong_stretches,
+        "wrong_beeps": result.wrong_beeps,
+        "refused": bool(result.clock.refusal),
+        "drift_off": round(result.drift_off, 2),
+        "cpu_s": round(result.cpu_s, 2),
+        "errors_ms": [round(each, 2) for each in result.errors_ms],
+    }
+
+
+def table(rows: list[dict[str, Any]]) -> Iterator[str]:
+    """The part of docs/looking-back.md: a line a spoiling."""
+    seeds = sorted({row["seed"] for row in rows})
+    yield f"<!-- written by docs/accuracy/recording.py, {date.today()}, seeds {seeds[0]} to {seeds[-1]} -->"
+    yield f"| {' | '.join(HEADS)} |"
+    yield "|---" * len(HEADS) + "|"
+    for name in (*SPOILINGS, ALONE, *REFUSALS):
+        mine = [row for row in rows if row["name"] == name]
+        if mine:
+            yield f"| {name} | {' | '.join(_cells(mine))} |"
+
+
+def _cells(rows: list[dict[str, Any]]) -> list[str]:
+    errors = [each for row in rows for each in row["errors_ms"]]
+    drifts = [abs(row["drift_off"]) for row in rows if not row["refused"]]
     return [
-        f"{np.mean([each.mapped for each in results]):.1%}",
-        str(sum(each.wrong_stretches for each in results)),
-        f"{sum(bool(each.clock.refusal) for each in results)} of {len(results)}",
-        str(sum(each.wrong_beeps for each in results)),
+        f"{np.mean([row['mapped'] for row in rows]):.1%}",
+        str(sum(row["wrong_stretches"] for row in rows)),
+        f"{sum(row['refused'] for row in rows)} of {len(rows)}",
+        str(sum(row["wrong_beeps"] for row in rows)),
         f"{np.percentile(errors, 99):.1f} ms" if errors else "-",
         f"{max(drifts):.1f} ppm" if drifts else "-",
-        f"{np.mean([each.cpu_s for each in results]):.0f} s",
+        f"{np.mean([row['cpu_s'] for row in rows]):.0f} s",
     ]
 
 
 if __name__ == "__main__":
-    given = sys.argv[1:]
-    main(
-        int(given[0]) if given else 20,
-        given[1] if len(given) > 1 else "office-20",
-        int(given[2]) if len(given) > 2 else 0,
-    )
+    if sys.argv[1] == "table":
+        print("\n".join(table([row for name in sys.argv[2:] for row in rows_of(Path(name))])))
+    else:
+        main(Path(sys.argv[1]), sys.argv[4], range(int(sys.argv[2]), int(sys.argv[3])))

@@ -39,6 +39,7 @@ ONLY_IN = {
     "markdown_it": {"web"},
     "distributed": {"executors"},
     "fitdecode": {"lookback"},
+    "opentimelineio": {"lookback"},
     "jellyfish": {"lookback"},
     "rapidfuzz": {"lookback"},
 }

@@ -59,6 +59,7 @@ PARTS = sorted(
 STORED = {
     "effort": {"taken"},  # of a KnownPerson: as of the advice on a card, which is stored
     "publish": {"found", "gained", "kept", "listed", "lost", "said", "taken", "turned"},  # of templates and the player
+    "lookback": {"enabled"},  # of a clip, as OpenTimelineIO calls it
     "runsheet": {"advised", "measured", "met", "timed"},  # of the schema
     "store": {"archived", "asked", "cancelled", "finished", "folded", "sealed"},  # columns
     # Of demands, forecasts, poses, plans and cues: stored, in the JSON, shown by templates or read from move files.

@@ -38,6 +38,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--medicine", action="store_true", help="their medicine limits the heart rate: no rate is shown"
     )
+    parser.add_argument(
+        "--film", type=Path, metavar="FOLDER", help="for --video: chapters, captions, edit list and stills, into FOLDER"
+    )
+    parser.add_argument(
+        "--overlay",
+        choices=("animation", "prores"),
+        help="for --film: count, side, versions and next as a film with transparency; prores is large",
+    )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit the plan to N minutes first, as it was led")
     parser.add_argument("--edits", action="store_true", help="what it says of the next plan, each tried")
     parser.add_argument("--all", action="store_true", help="every note, not the ten gravest")
@@ -58,8 +66,12 @@ def run(args: argparse.Namespace) -> int:
 
     if not (args.log or args.video or args.transcript or args.heart):
         raise Invalid("review", "--log LOG, --video FILE, --transcript FILE or --heart FILE", "none of them")
+    if args.film and not args.video:
+        raise Invalid("film", "the recording, with --video FILE", "none")
+    if args.overlay and not args.film:
+        raise Invalid("overlay", "a folder for it, with --film FOLDER", "none")
     moves = standard_library()
-    options = Options(branches=args.log is not None)
+    options = Options(branches=args.log is not None, cues=bool(args.film and args.transcript))
     analysis = run_plan(args.plan, minutes=args.minutes, library=moves, options=options)
     review = _review(args, analysis, moves)
     values: dict[str, object] = {}
@@ -135,6 +147,13 @@ def _parts(args: argparse.Namespace, review: "Review") -> Iterator[tuple[dict[st
         yield {"edits": edit_values(review.edits)}, edit_lines(review.edits)
     if review.recording and review.outcome:
         yield {"disagreements": list(review.disagreements)}, review.disagreements
+    if args.film and review.recording:
+        from everyrung.lookback.film.material import material
+        from everyrung.lookback.film.write import write_film_files
+
+        film = material(args.video, review)
+        files = [{"file": name, "what": what} for name, what in write_film_files(film, args.film, args.overlay or "")]
+        yield {"film": files}, [" ".join(filter(None, each.values())) for each in files]
     if review.hearts:
         lines = [line for each in review.hearts for line in (each.file.name, *heart_lines(each), "")]
         yield {"heart": [heart_values(each) for each in review.hearts]}, lines

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.lookback.beep_filters import KINDS, STEP_MS, Scores
-from everyrung.lookback.beep_line import BIN_MS, LEAST, USUAL, BeepLine, Placing, Values, best_values, place
-from everyrung.publish.audio.sound import TONES
+from everyrung.lookback.beep_filters import KINDS, Scores
+from everyrung.lookback.beep_line import BIN_MS, LEAST, BeepLine, Placing, Values, best_values, place
+from everyrung.lookback.beep_onsets import fitted_runs, placed_beeps
 from everyrung.runsheet.beeps import COUNT_INS
 
 DECOYS = 4
@@ -19,10 +19,6 @@ TWIN = 4.0  # nats by which it must be these sets and no others; chosen: one tun
 CLAIM = 1.0  # nats that a beep at the end of a run must have to belong to it; chosen: chance in speech has less
 MOVED = 12  # beeps by which the end of a run is moved at most; chosen, as a group has hardly more
 TUNE = 2.0  # nats by which the count-ins must have their own pitches and not others; chosen, less than one clear count
-NEAR_MS = 40  # from where the programme has a beep to where its onset is looked for
-DRIFT_MOST = 500e-6  # two quartz clocks differ by less than 0.01 %; chosen at five times that
-SCALES_MS = (30.0, 15.0, 8.0, 5.0, 5.0)
-SHARPNESS = np.array([100 / TONES[kind].duration_ms for kind in KINDS])  # a shorter tone says better when it began
 COUNTS = np.array([KINDS.index(kind) for kind in COUNT_INS])
 ROUND_MS = 3_000  # chosen: whoever jumped within this was out of step no longer than a count-in
 
@@ -136,14 +132,13 @@ def _fit(
 ) -> RecordingClock:
     groups = line.groups()
     runs = _runs(best, line, groups)
-    onsets = [_onsets(scores, line, groups, best, run) for run in runs]
-    drift, offsets = _lines(onsets)
+    onsets, drift, offsets = fitted_runs(scores, line, [placed_beeps(line, groups, best, run) for run in runs])
     stretches = []
     ends = _ends(values, line, [(groups[run[0]].start, groups[run[-1]].stop) for run in runs], offsets, drift)
     for (first, stop), offset, points in zip(ends, offsets, onsets, strict=True):
         last = stop - 1
         at_ms, end_ms = (offset + (1 + drift) * float(line.at_ms[beep]) for beep in (first, last))
-        audible = int(np.sum(np.abs(points[:, 1] - offset - (1 + drift) * points[:, 0]) <= 10.0))
+        audible = int(np.sum(np.abs(points.top_ms - offset - (1 + drift) * points.line_ms) <= 10.0))
         is_sure = _is_proved(values, line, whole, slice(first, last + 1), offset, drift)
         stretches.append(
             ClockStretch(
@@ -197,57 +192,6 @@ def _runs(best: Placing, line: BeepLine, groups: list[slice]) -> list[list[int]]
                 continue
         runs.append([number])
     return runs
-
-
-def _onsets(scores: Scores, line: BeepLine, groups: list[slice], best: Placing, run: list[int]) -> NDArray[np.float64]:
-    """Of each beep of a run that stands out: its time on the line and in the recording, ms, and how sharp it is."""
-    rows = []
-    for number in run:
-        start = best.starts_ms[number]
-        assert start is not None
-        for beep in range(groups[number].start, groups[number].stop):
-            near = start + int(line.at_ms[beep] - line.at_ms[groups[number].start]) + BIN_MS // 2
-            low, high = (near - NEAR_MS) // STEP_MS, (near + NEAR_MS) // STEP_MS
-            piece = scores[line.kinds[beep], max(0, low) : high].astype(np.float64)
-            if len(piece) > 2 and piece.max() > USUAL:
-                peak = int(np.argmax(piece))
-                at_ms = (max(0, low) + peak + _bend(piece, peak)) * STEP_MS
-                rows.append((float(line.at_ms[beep]), at_ms, SHARPNESS[line.kinds[beep]]))
-    return np.array(rows, np.float64).reshape(-1, 3)
-
-
-def _bend(piece: NDArray[np.float64], peak: int) -> float:
-    """Where between the steps a parabola through three of them has its top."""
-    if not 0 < peak < len(piece) - 1:
-        return 0.0
-    left, middle, right = piece[peak - 1 : peak + 2]
-    curve = left - 2 * middle + right
-    return float(0.5 * (left - right) / curve) if curve < 0 else 0.0
-
-
-def _lines(onsets: list[NDArray[np.float64]]) -> tuple[float, list[float]]:
-    """One drift, and one offset a run, ms: least squares, weighted anew so that what lies off counts less (Cauchy)."""
-    any_onset = [each for each in onsets if len(each)]
-    offsets = [float(np.median(each[:, 1] - each[:, 0])) if len(each) else 0.0 for each in onsets]
-    drift = 0.0
-    for scale_ms in SCALES_MS:
-        above = below = 0.0
-        means = []
-        for points, offset in zip(onsets, offsets, strict=True):
-            if not len(points):
-                means.append((0.0, 0.0, 0.0))
-                continue
-            off = points[:, 1] - offset - (1 + drift) * points[:, 0]
-            weight = points[:, 2] / (1 + (off / scale_ms) ** 2)
-            weight[np.abs(off) > 4 * scale_ms + 20] = 0.0
-            total = max(float(weight.sum()), 1e-9)
-            x, y = (float(weight @ points[:, axis]) / total for axis in (0, 1))
-            above += float(weight @ ((points[:, 0] - x) * (points[:, 1] - points[:, 0] - y + x)))
-            below += float(weight @ (points[:, 0] - x) ** 2)
-            means.append((x, y, total))
-        drift = float(np.clip(above / below, -DRIFT_MOST, DRIFT_MOST)) if any_onset and below > 0 else 0.0
-        offsets = [y - (1 + drift) * x for x, y, _ in means]
-    return drift, offsets
 
 
 def _is_proved(

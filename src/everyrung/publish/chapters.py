@@ -126,7 +126,7 @@ def chapters(timeline: Timeline) -> tuple[Chapter, ...]:
     They follow each other from 0 to the end. Nothing when the session is too short for 3 of 10 s.
     """
     for parts in (_main_sets(timeline.spans), _moves(timeline.spans)):
-        if len(result := _long_enough(list(parts))) >= LEAST_COUNT:
+        if len(result := long_enough(list(parts))) >= LEAST_COUNT:
             return result
     return ()
 
@@ -156,7 +156,7 @@ def _cut(spans: Sequence[Span], keys: Sequence[tuple[int, int]], titles: Sequenc
         yield Chapter(at_ms=spans[first].at_ms, end_ms=spans[after - 1].end_ms, title=title)
 
 
-def _long_enough(parts: list[Chapter]) -> tuple[Chapter, ...]:
+def long_enough(parts: list[Chapter]) -> tuple[Chapter, ...]:
     """Short ones joined to the one before, the first to the one after; the longer of the two gives the title."""
     at = 0
     while len(parts) > 1 and at < len(parts):

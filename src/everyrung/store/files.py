@@ -1,13 +1,16 @@
 """Files that are replaced whole or not at all, and folders that are made anew beside the one that may be read."""
 
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 FOR_THE_COACH_ALONE = 0o600  # a file that only her own account on the computer opens
 
 
-def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
-    """Puts `data` at `path`; a crash on the way leaves the old file as it was.
+@contextmanager
+def replacement(path: Path, *, mode: int | None = None) -> Iterator[Path]:
+    """A file to write into that takes the place of `path` when all went well; a crash leaves the old one as it was.
 
     Keeps the old file's mode unless `mode` is given; until then nobody else can read what is written.
     """
@@ -18,17 +21,23 @@ def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     except OSError as error:
         raise OSError(error.errno, error.strerror, str(path)) from None
+    os.close(handle)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+        yield Path(name)
         usual = path.stat().st_mode if path.exists() else 0o644
         os.chmod(name, usual if mode is None else mode)
         os.replace(name, path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+
+
+def replace_bytes(path: Path, data: bytes, *, mode: int | None = None) -> None:
+    """Puts `data` at `path`, whole or not at all, as `replacement` does."""
+    with replacement(path, mode=mode) as part, part.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def replace_text(path: Path, text: str, *, crlf: bool = False, mode: int | None = None) -> None:

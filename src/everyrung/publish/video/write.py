@@ -1,6 +1,5 @@
 """A session's video: from a run to an MP4 file."""
 
-import os
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
@@ -27,6 +26,7 @@ from everyrung.publish.video.layout import FILM, LineSprites
 from everyrung.publish.video.scenes import Stopwatch, VideoMade, round_marks_ms, scenes
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache, default_cache
+from everyrung.store.files import replacement
 from everyrung.terms.errors import require
 from everyrung.terms.timeline import Track
 
@@ -104,7 +104,7 @@ def write_picture(
         else:
             _encode(there, film.composers(moves, cache, stopwatch), stopwatch, tell)
         sound = None if audio is None else _cut(audio, begin_ms, end_ms, sample_rate_hz)
-        with stopwatch.on("join"), _replacement(path) as part:
+        with stopwatch.on("join"), replacement(path) as part:
             join([(each.path, len(each.frames)) for each in there], part, sound, sample_rate_hz, marks, soft)
     return VideoMade(
         seconds=frames / FRAMES_S, frames=frames, size_bytes=path.stat().st_size, split=dict(stopwatch.by_part)
@@ -140,7 +140,7 @@ class _Piece:
     def write(self, compose: Callable[[], Composer], stopwatch: Stopwatch, stop: Event) -> None:
         """The file, there whole or not at all. Raises _Stop."""
         composer, last = compose(), self.frames[-1]
-        with _replacement(self.path) as part, encoder(part, self._film.picture.layout) as into:
+        with replacement(self.path) as part, encoder(part, self._film.picture.layout) as into:
             for frame in self.frames:
                 if stop.is_set():
                     raise _Stop
@@ -179,7 +179,7 @@ def _encode_elsewhere(pieces: Sequence[_Piece], film: _Film, library: Library, p
     progress(sum(each.frames_done for each in pieces), total)
     ask = partial(_piece_bytes, film, library)
     for piece, data in zip(missing, map_tasks(ask, [each.frames for each in missing], chunk=1), strict=True):
-        with _replacement(piece.path) as part:
+        with replacement(piece.path) as part:
             part.write_bytes(data)
         piece.frames_done = len(piece.frames)
         progress(sum(each.frames_done for each in pieces), total)
@@ -216,18 +216,3 @@ def _captions(run: Analysis, track: Track) -> tuple[Caption, ...]:
 
 def _cut(audio: Samples, begin_ms: int, end_ms: int, sample_rate_hz: int) -> Samples:
     return audio[begin_ms * sample_rate_hz // 1_000 : end_ms * sample_rate_hz // 1_000]
-
-
-@contextmanager
-def _replacement(path: Path) -> Iterator[Path]:
-    """A file to write into that takes the place of `path` when all went well; encoding needs a file, not bytes."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    os.close(handle)
-    try:
-        yield Path(name)
-        os.chmod(name, path.stat().st_mode if path.exists() else 0o644)
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
