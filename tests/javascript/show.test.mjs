@@ -5,6 +5,7 @@ import { test } from "node:test";
 
 import { makeClock } from "../../src/everyrung/static/show/clock.js";
 import { makeShow, placeAt } from "../../src/everyrung/static/show/show.js";
+import { signalAt } from "../../src/everyrung/static/show/signal.js";
 import { makeSides } from "../../src/everyrung/static/show/sides.js";
 import { clockWords, countWords, lessWords, loadWords, makeWords } from "../../src/everyrung/static/show/words.js";
 
@@ -195,4 +196,22 @@ test("a set in waves says who works where, and its last one what is still to com
   assert.equal(words.kit(at(0), show.cells[0]), "A: curl (ball) · B: lunge · C: rest");
   assert.equal(words.kit(at(1), show.cells[1]), "A: lunge · B: rest · C: curl (ball); then A: rest · B: curl (ball) · C: lunge");
   assert.ok(!words.kit(at(2), show.cells[2]).includes("A:"));
+});
+
+test("light says ready before work, go at its start and stop at its end, and stays for a second and a half at least", () => {
+  const show = makeShow(sheet);
+  for (const span of works(show)) {
+    const at = show.indexAt(span.at_ms), after = show.spans[at + 1];
+    assert.equal(signalAt(show, span.at_ms), "go");
+    assert.equal(signalAt(show, span.end_ms - 1), "");
+    if (at > 0 && !show.spans[at - 1].work) assert.equal(signalAt(show, span.at_ms - 1), "ready");
+    if (after && !after.work) assert.equal(signalAt(show, span.end_ms), "stop");
+  }
+  let since = 0, before = signalAt(show, 0);
+  for (let ms = 100; ms < show.totalMs; ms += 100) {
+    const now = signalAt(show, ms);
+    if (now === before) continue;
+    if (before === "go" || before === "stop") assert.ok(ms - since >= 1500); // WCAG 2.2, 2.3.1: under three flashes a second
+    [before, since] = [now, ms];
+  }
 });

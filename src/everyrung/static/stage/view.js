@@ -2,6 +2,7 @@
 // What is on the wall: the words, the count, the figures and the place of a moment.
 import { mountFigure } from "../figure/figure.js";
 import { $, put } from "../show/page.js";
+import { signalAt } from "../show/signal.js";
 import { clockWords, countWords } from "../show/words.js";
 import { fit } from "./fit.js";
 import { showLadder, turnLadder } from "./ladder.js";
@@ -75,10 +76,12 @@ export function makeView({ show, said, pictures, strip, looks, track, speed }) {
         cue: said.saying(track, ms, span, cell), block: said.place(span, cell), owed: said.owed(span),
       });
       $("cue").classList.toggle("soft", !show.cueAt(track, ms));
+      document.body.dataset.signal = signalAt(show, ms);
       picture(cell, show.sideAt(ms), playing);
       strip(ms);
     },
     end() {
+      document.body.dataset.signal = "";
       picture(null, "", false);
       strip(show.totalMs);
       for (const id of ["count", "of"]) put(id, "");
