@@ -1,5 +1,6 @@
 """A show steered by keys, buttons and a phone: start to end, pauses, skips, cuts, sides, the emergency card."""
 
+import re
 from typing import Any
 
 import pytest
@@ -275,8 +276,12 @@ def test_three_minutes_less_asks_first_and_is_undone(stage: Any, boathouse: str)
     open_stage(stage, boathouse)
     whole = left_s(stage)
     stage.keyboard.press("t")
-    question = "4:07 less? Hip hinge, Split squat and Ball leg curl of round Three would go."
-    assert question in stage.locator("#line").inner_text()
+    question = re.search(r"(\d):(\d\d) less\? (.+) of round Three would go\.", stage.locator("#line").inner_text())
+    assert question
+    minutes, seconds, names = question.groups()
+    cut_s = 60 * int(minutes) + int(seconds)
+    assert cut_s >= 180
+    assert names.startswith("Hip hinge, Split squat")  # as the plan's cut order says
     stage.keyboard.press("Escape")
     assert stage.locator("#line").inner_text() == ""
     stage.keyboard.press("t")
@@ -284,10 +289,8 @@ def test_three_minutes_less_asks_first_and_is_undone(stage: Any, boathouse: str)
     stage.keyboard.press("t")
     assert left_s(stage) == whole
     stage.locator("#less").click()
-    assert (
-        "4:07 less: Hip hinge, Split squat and Ball leg curl of round Three go." in stage.locator("#line").inner_text()
-    )
-    assert left_s(stage) == whole - 247
+    assert f"{minutes}:{seconds} less: {names} of round Three go." in stage.locator("#line").inner_text()
+    assert left_s(stage) == whole - cut_s
     stage.keyboard.press("u")
     assert left_s(stage) == whole
     assert not stage.locator("#undo").is_visible()

@@ -55,7 +55,7 @@ def test_a_new_session_is_written_by_keys_alone(page: Any) -> None:
 def test_arrows_go_through_the_grid_and_tab_stops_once(page: Any) -> None:
     opened(page)
     page.locator("button.cell[data-ref='Main/One/squat']").focus()
-    ways = "ArrowRight One/lift, ArrowDown Two/lift, End Two/hinge, Home Two/squat, ArrowUp One/squat"
+    ways = "ArrowRight One/curl, ArrowDown Two/curl, End Two/hinge, Home Two/squat, ArrowUp One/squat"
     for key, ref in (way.split(" ") for way in ways.split(", ")):
         page.keyboard.press(key)
         assert page.evaluate("document.activeElement.dataset.ref") == f"Main/{ref}"
