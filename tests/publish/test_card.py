@@ -12,7 +12,9 @@ import pytest
 from pypdf import PdfReader
 
 from everyrung.effort.balls import ball_lines, chart_lines
+from everyrung.effort.recommend import question_on_card
 from everyrung.moves.kit import kit_of
+from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.publish.card import (
@@ -30,6 +32,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import Caution, KitItem
 from everyrung.terms.errors import Where
+from everyrung.terms.forecast import Take
 from everyrung.terms.person import Own, Person
 
 ROOT = Path(__file__).parents[2]
@@ -253,3 +256,13 @@ def test_every_example_s_cards_fit_one_sheet(plan: Path, tmp_path: Path) -> None
     for make in (*made, lambda: poster(done, chart_lines(done.session))):
         card = make()
         assert len(printed(card, tmp_path).pages) <= (1 if card.kind == "For everyone" else 2)
+
+
+def test_whoever_goes_to_a_lighter_load_is_not_asked_whether_the_heavier_one_was_easy() -> None:
+    form = standard_library().move("hip-hinge").versions[0].form
+    heavy, light = (
+        Take(kind=None, rung="Hip hinge", dose="8 reps", load=words, entry_test="Fine?", form=form)
+        for words in ("2 x 6 kg", "2 x 4 kg")
+    )
+    assert question_on_card(heavy, light) == "Lighter than in the last round: still steady and painless?"
+    assert question_on_card(light, heavy) == "Was 2 x 4 kg easy, 4 left?"

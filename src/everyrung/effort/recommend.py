@@ -14,7 +14,9 @@ from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simu
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.effort.words import effort, left_words
 from everyrung.moves.entry_tests import asks_of_a_set, first_question
+from everyrung.parsing.units import load
 from everyrung.terms.enums import OptionKind, Side, Sidedness
+from everyrung.terms.errors import Invalid
 from everyrung.terms.forecast import Advice, PersonAdvice, Take
 from everyrung.terms.move import Form
 from everyrung.terms.person import Experience, Person
@@ -110,7 +112,17 @@ def question_on_card(before: Take | None, now: Take) -> str:
         return "Was the last round easy, steady and painless?" if asks_of_a_set(now.entry_test) else now.entry_test
     if before.load == now.load:
         return "As in the last round: still steady and painless?"
+    if _kg(now) < _kg(before):
+        return "Lighter than in the last round: still steady and painless?"
     return f"Was {before.load or 'that set'} easy, {ASKED_LEFT} left?"
+
+
+def _kg(take: Take) -> float:
+    """What is held in all, as far as its words say it in masses; 0 for nothing, a band or a bag."""
+    try:
+        return load(take.load).total_kg if take.load else 0.0
+    except Invalid:
+        return 0.0
 
 
 WEAK, USUAL = 0, 1  # places in COPIES
