@@ -1,5 +1,5 @@
-"""Computes the demand of every rung of the library, and of the forms that proposals are likely to lead, on every
-reference body and writes the table that is shipped, and the grades that rest on it.
+"""Computes the demand of every rung of the library, of what the examples lead and offer, and of the forms that
+proposals are likely to lead, on every reference body; writes the table that is shipped, and the grades that rest on it.
 
     python scripts/write_demand_table.py
 
@@ -10,7 +10,9 @@ code or the tables that a demand rests on, or of a move's file.
 
 import sys
 import time
+from collections.abc import Iterator
 from os import cpu_count
+from pathlib import Path
 
 from everyrung.body.demand_table import FormDemands, form_demands, package_path, package_table, write_table
 from everyrung.body.engine_version import engine_digest
@@ -19,12 +21,15 @@ from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import node_loads
 from everyrung.checks.ladder_order import grade_of, rung_demands
 from everyrung.moves.computed_grades import GRADES
-from everyrung.moves.library import standard_library
+from everyrung.moves.library import Library, standard_library
+from everyrung.plan.read import read_plan
+from everyrung.plan.resolve import resolve
 from everyrung.processes import computing_pool
 from everyrung.proposals.likely_forms import likely_forms
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 
+EXAMPLES = Path(__file__).parents[1] / "examples"
 PORTION = 12  # forms; chosen, because they take some seconds
 
 
@@ -38,10 +43,17 @@ def jobs_of(form: Form) -> list[list[Job]]:
     return [[Job(form=form, layer=layer, size=size, load=load) for size in reference_grid()] for load in loads]
 
 
+def example_forms(library: Library) -> Iterator[Form]:
+    """What the examples lead and offer: a demo is rehearsed without waiting for bodies."""
+    for path in sorted(EXAMPLES.glob("*-[0-9][0-9].toml")):
+        for cell in resolve(read_plan(path), library).cells:
+            yield from (cell.rung.form, *(option.rung.form for option in cell.options))
+
+
 def main() -> None:
     library = standard_library()
     versions = (rung.form for key in library.keys for rung in library.move(key).versions)
-    forms = dict.fromkeys((*versions, *likely_forms(library)))
+    forms = dict.fromkeys((*versions, *example_forms(library), *likely_forms(library)))
     asked = {rows[0][0].shape(): rows for form in forms for rows in [jobs_of(form)] if rows}
     engine = engine_digest()
     found = {key: entry.form for key, entry in package_table(engine).find(asked).items()}
