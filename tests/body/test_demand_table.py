@@ -29,12 +29,15 @@ from everyrung.body.rung_load import NODE_PIECES_KG, node_loads
 from everyrung.effort.perform_set import weights
 from everyrung.effort.set_load import load_parts
 from everyrung.moves.library import standard_library
+from everyrung.plan.read import read_plan
+from everyrung.plan.resolve import resolve
 from everyrung.terms.demand import RungDemand
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.units import Load, Mass, MassUnit
 
 BODY = Path(everyrung.body.__file__).parent
 LIBRARY = standard_library()
+DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 RUNGS = {
     f"{move}/{rung.key}": rung.form
     for move in LIBRARY.keys
@@ -43,7 +46,7 @@ RUNGS = {
 }
 LOADED = sorted(name for name, form in RUNGS.items() if form.load.pieces)
 LEAST_EFFORT = 0.05  # of a muscle group: less is no work; chosen, as RESTING in effort/set_load.py
-STALE = "The engine, its tables or a move changed: run `python scripts/write_demand_table.py` (some minutes)."
+STALE = "The engine, its tables, a move or the demo changed: run `python scripts/write_demand_table.py` (some minutes)."
 
 
 def job(name: str, size: BodySize, kg: float | None = None) -> Job:
@@ -71,6 +74,14 @@ def test_the_table_has_every_rung_of_the_library() -> None:
         if Job(form=form, layer=LIBRARY.pose(form), size=reference_grid()[0], load=form.amount).shape() not in names
     ]
     assert missing == [], STALE
+
+
+def test_the_table_has_what_the_demo_leads_and_offers() -> None:
+    """So that the first rehearsal of a new installation waits for no body."""
+    cells = resolve(read_plan(DEMO), LIBRARY).cells
+    forms = {rung.form for cell in cells for rung in (cell.rung, *(option.rung for option in cell.options))}
+    asked = {Job(form=form, layer=LIBRARY.pose(form), size=reference_grid()[0]).shape() for form in forms}
+    assert asked - set(package_table(engine_digest()).find(asked)) == set(), STALE
 
 
 def test_the_engine_is_all_that_a_demand_imports_and_reads() -> None:
