@@ -58,7 +58,7 @@ def test_what_we_publish_has_no_problem_of_those_we_look_for(published: tuple[An
     looked = [one for one in made.products if one.name.endswith((".vtt", ".srt", ".flac", ".opus", ".mp3"))]
     assert len(looked) >= 6
     for one in looked:
-        assert not inspect(folder / one.name)[1], one.name
+        assert not inspect(folder / one.name).problems, one.name
 
 
 def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[Analysis, Publication, Path]) -> None:
@@ -142,9 +142,9 @@ def test_sound_that_is_too_loud_is_told(tmp_path: Path) -> None:
 
     tone = np.sin(2 * np.pi * 997 * np.arange(96_000) / 48_000).astype(np.float32)  # ITU-R BS.1770: 0 dBFS, -3.01 LUFS
     write_flac(tmp_path / "loud.flac", tone, 48_000)
-    said, problems = inspect(tmp_path / "loud.flac")
-    assert "-3.0 LUFS" in said
-    assert [each.what for each in problems] == ["loudness", "true peak"]
+    loud = inspect(tmp_path / "loud.flac")
+    assert "-3.0 LUFS" in loud.what
+    assert [each.what for each in loud.problems] == ["loudness", "true peak"]
 
 
 def test_every_unit_of_filming_starts_still_at_a_known_time_side_and_repetition() -> None:
@@ -194,7 +194,7 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
     assert len(names) == 6
     for name in names:
-        assert not inspect(tmp_path / name)[1], name
+        assert not inspect(tmp_path / name).problems, name
     film, spoken = (read_audio(tmp_path / name)[0] for name in ("session.mp4", "spoken-first-time.opus"))
     size = min(len(film), len(spoken))
     assert np.corrcoef(film[:size], spoken[:size])[0, 1] > 0.98

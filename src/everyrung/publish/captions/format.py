@@ -1,9 +1,11 @@
 """One caption, the limits that keep it readable, and its files' text: WebVTT and SubRip (SRT)."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from math import ceil
+from operator import itemgetter
 
 from everyrung.terms.errors import require
 
@@ -17,11 +19,15 @@ ARROW = "-->"  # parts the two times in WebVTT and SubRip, so no text may hold i
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caption:
-    """Plain lines on screen from `at_ms` until `end_ms`; at least one line has words. Raises Invalid."""
+    """Plain lines on screen from `at_ms` until `end_ms`; at least one line has words. Raises Invalid.
+
+    `speakers`: who says each line, '' where no one is named; empty where nobody is.
+    """
 
     at_ms: int
     end_ms: int
     lines: tuple[str, ...]
+    speakers: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         require(0 <= self.at_ms < self.end_ms, "end_ms", f"more than {self.at_ms} ms", self.end_ms)
@@ -29,6 +35,13 @@ class Caption:
         for line in self.lines:
             require(len(line.splitlines()) < 2 and ARROW not in line, "lines", f"no line break and no {ARROW}", line)
             require(not line.endswith(("\n", "\r")), "lines", "no line break", line)
+        require(len(self.speakers) in (0, len(self.lines)), "speakers", "one for each line, or none", self.speakers)
+        require(all(map(_is_name, self.speakers)), "speakers", "names of one line each", self.speakers)
+
+    @property
+    def voices(self) -> frozenset[str]:
+        """Who speaks in it; '' is one that is not named."""
+        return frozenset(self.speakers) or frozenset({""})
 
     @property
     def words(self) -> int:
@@ -38,6 +51,24 @@ class Caption:
     def needed_ms(self) -> int:
         """Time on screen that a reader needs."""
         return needed_ms(self.words)
+
+
+def _is_name(speaker: str) -> bool:
+    return len(speaker.splitlines()) < 2 and speaker == speaker.strip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """A comment in a WebVTT file, which nobody sees on screen: the line it begins on, and how many captions are before
+    it.
+    """
+
+    line: int
+    text: str
+    after: int
+
+    def __str__(self) -> str:
+        return f"line {self.line}: note: {' / '.join(filter(None, map(str.strip, self.text.splitlines())))}"
 
 
 def needed_ms(words: int) -> int:
@@ -70,14 +101,61 @@ def stamp_ms(text: str) -> int | None:
 _BRACKETS = str.maketrans("<>", "‹›")
 
 
-def vtt(captions: Iterable[Caption]) -> str:
-    """A WebVTT file's text. The numbers before the times keep simple readers from dropping words that are numbers."""
-    return "\n".join(["WEBVTT\n", *(_block(index, each, ".") for index, each in enumerate(captions, 1))])
+def vtt(captions: Sequence[Caption], notes: Iterable[Note] = ()) -> str:
+    """A WebVTT file's text, notes where they were. The numbers before the times keep simple readers from dropping words
+    that are numbers.
+    """
+    parts, left = ["WEBVTT\n"], sorted(notes, key=lambda note: (note.after, note.line))
+    for index, each in enumerate(captions, 1):
+        while left and left[0].after < index:
+            parts.append(_note(left.pop(0)))
+        parts.append(_head(index, each, ".") + "".join(f"{line}\n" for line in _voiced(each)))
+    return "\n".join([*parts, *map(_note, left)])
 
 
 def srt(captions: Iterable[Caption]) -> str:
-    """A SubRip file's text, which knows no escapes: words like a tag, which players hide, get ‹ and ›."""
-    return "\n".join(_block(index, each, ",") for index, each in enumerate(captions, 1))
+    """A SubRip file's text, which knows no escapes: words like a tag, which players hide, get ‹ and ›; nor notes; nor
+    speakers: where another one begins, the name is in the words.
+    """
+    parts, last = [], ""
+    for index, each in enumerate(captions, 1):
+        rows = list(_rows(each))
+        named = _names_in_words(rows, last)
+        last = rows[-1][0]
+        parts.append(_head(index, each, ",") + without_tags("\n".join(named)) + "\n")
+    return "\n".join(parts)
+
+
+def _names_in_words(rows: Sequence[tuple[str, str]], last: str) -> Iterator[str]:
+    """'(Ann) Lower slowly': the name in round brackets where the speaker changes (DCMP Captioning Key); on the line of
+    the words, chosen, because on one of its own two speakers would take four.
+    """
+    for speaker, line in rows:
+        yield f"({speaker}) {line}" if speaker and speaker != last else line
+        last = speaker
+
+
+def _voiced(caption: Caption) -> Iterator[str]:
+    """The lines as WebVTT has them: what one speaker says within a voice span (w3c_webvtt)."""
+    for speaker, group in groupby(_rows(caption), key=itemgetter(0)):
+        text = "\n".join(escape(line) for _, line in group)
+        yield f"<v {escape(speaker)}>{text}</v>" if speaker else text
+
+
+def _rows(caption: Caption) -> Iterator[tuple[str, str]]:
+    """Lines with words, each with who says it."""
+    speakers = caption.speakers or ("",) * len(caption.lines)
+    return ((speaker, line) for speaker, line in zip(speakers, caption.lines, strict=True) if line.strip())
+
+
+def _note(note: Note) -> str:
+    """A comment block: no arrow and no blank line may stand in it."""
+    lines = [line for line in note.text.replace(ARROW, "→").splitlines() if line.strip()]
+    return "\n".join(("NOTE", *lines)) + "\n" if len(lines) != 1 else f"NOTE {lines[0].strip()}\n"
+
+
+def _head(index: int, caption: Caption, point: str) -> str:
+    return f"{index}\n{stamp(caption.at_ms, point)} {ARROW} {stamp(caption.end_ms, point)}\n"
 
 
 def escape(line: str) -> str:
@@ -88,9 +166,3 @@ def escape(line: str) -> str:
 def without_tags(text: str) -> str:
     """Text without anything between < and >; a lone sign of either kind is no tag."""
     return text.translate(_BRACKETS) if ">" in text.partition("<")[2] else text
-
-
-def _block(index: int, caption: Caption, point: str) -> str:
-    lines = [line for line in caption.lines if line.strip()]
-    text = "\n".join(map(escape, lines)) if point == "." else without_tags("\n".join(lines))
-    return f"{index}\n{stamp(caption.at_ms, point)} {ARROW} {stamp(caption.end_ms, point)}\n{text}\n"

@@ -4,7 +4,7 @@ import codecs
 import html
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -45,9 +45,29 @@ def _encoding_problem(text: str, error: UnicodeDecodeError) -> Problem:
     )
 
 
+NumberedLine = tuple[int, str]
 INNER_TIME = re.compile(r"<\d[\d:.]*>")
 _TAG = re.compile(r"</?(?:c|i|b|u|v|s|ruby|rt|lang|font)(?:[.\s][^<>]*)?>", re.IGNORECASE)
 _FOREIGN = re.compile(r"</?(?:font|s)(?:\s[^<>]*)?>|\{\\[^{}]*\}", re.IGNORECASE)
+
+
+_VOICE = re.compile(r"<v(?:\.[^\s<>]*)?(?:\s([^<>]*))?>|</v>", re.IGNORECASE)
+
+
+def by_voice(payload: Iterable[NumberedLine]) -> Iterator[tuple[int, str, str]]:
+    """The payload's lines, each with its speaker and the words as they stand; one line of two speakers is two.
+
+    A voice lasts until its end tag, another voice, or the end of the cue (w3c_webvtt, voice spans).
+    """
+    speaker = ""
+    for line, text in payload:
+        at = 0
+        for tag in _VOICE.finditer(text):
+            if (words := text[at : tag.start()]).strip():
+                yield line, speaker, words
+            speaker, at = " ".join(html.unescape(tag[1] or "").split()), tag.end()
+        if (words := text[at:]).strip() or not at:
+            yield line, speaker, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,8 +118,8 @@ _TAIL = r"(?=\s*$|\s+[A-Za-z]\w*:)"  # nothing, or settings such as 'line:91%'
 _TIMES = re.compile(rf"\s*({STAMP})\s*-{{2,3}}>\s*({STAMP}){_TAIL}")
 _ALMOST = re.compile(rf"\s*-?\d+:[\d:.,]*\s*-{{2,3}}>\s*-?[\d:.,]*{_TAIL}")  # meant as times
 _ASIDE = re.compile(r"(?:NOTE|STYLE|REGION)(?:\s|$)")
+_NOTE = re.compile(r"NOTE(?:\s|$)")
 _MAP = "X-TIMESTAMP-MAP"
-NumberedLine = tuple[int, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +134,10 @@ class RawCue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blocks:
+    """`notes` begin on a line of the file; their text is without NOTE."""
+
     cues: tuple[RawCue, ...]
+    notes: tuple[NumberedLine, ...]
     problems: tuple[Problem, ...]
 
 
@@ -122,7 +145,9 @@ def blocks(text: str, *, is_vtt: bool) -> Blocks:
     """Every cue of a WebVTT or SubRip text, in the file's order, and what was wrong between them."""
     lines = list(enumerate(text.split("\n"), 1))
     problems: list[Problem] = []
+    notes: tuple[NumberedLine, ...] = ()
     if is_vtt:
+        notes = tuple(_notes(lines))
         lines = list(_without_asides(lines, problems))
     starts = [at for at, (_, line) in enumerate(lines) if _TIMES.match(line) or _ALMOST.match(line)]
     cues: list[RawCue] = []
@@ -131,7 +156,24 @@ def blocks(text: str, *, is_vtt: bool) -> Blocks:
         payload = _payload(lines[at + 1 : end], problems, is_vtt=is_vtt)
         if (cue := _cue(lines[at], payload, problems, point="." if is_vtt else ",")) is not None:
             cues.append(cue)
-    return Blocks(cues=tuple(cues), problems=tuple(problems))
+    return Blocks(cues=tuple(cues), notes=notes, problems=tuple(problems))
+
+
+def _notes(lines: list[NumberedLine]) -> Iterator[NumberedLine]:
+    """Comments: from NOTE after a blank line up to the next blank line, or times (w3c_webvtt, comment blocks)."""
+    words: list[str] = []
+    first, after_blank = 0, False
+    for number, line in [*lines, (0, "")]:
+        if not line or _TIMES.match(line):
+            if first:
+                yield first, "\n".join(words).strip()
+            first, after_blank = 0, not line
+            continue
+        if first:
+            words.append(line)
+        elif after_blank and _NOTE.match(line):
+            first, words = number, [line.removeprefix("NOTE").strip()]
+        after_blank = False
 
 
 def _without_asides(lines: list[NumberedLine], problems: list[Problem]) -> Iterator[NumberedLine]:

@@ -5,12 +5,13 @@ reported with its line.
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from everyrung.publish.captions.format import LEAST_MS, MOST_LINES, MOST_SIGNS, MOST_WPM, Caption, stamp
-from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, decode, plain_line
+from everyrung.publish.captions.format import LEAST_MS, Caption, Note, stamp
+from everyrung.publish.captions.parse import INNER_TIME, RawCue, blocks, by_voice, decode, plain_line
+from everyrung.publish.captions.rules import CaptionAtLine, broken_rules
 from everyrung.publish.problem import Problem
 
 FLASH_MS = 50  # chosen, because speech services write 10 ms and nobody reads in a twentieth of a second
@@ -25,6 +26,7 @@ class Cue:
     end_ms: int
     lines: tuple[str, ...]
     inner_times: bool
+    speakers: tuple[str, ...] = ()
 
 
 def unroll(cues: Sequence[Cue]) -> tuple[tuple[Cue, ...], tuple[Problem, ...]]:
@@ -73,8 +75,7 @@ def _follows(before: Cue, after: Cue) -> bool:
 
 
 def _without(cue: Cue, count: int) -> Cue:
-    lines = cue.lines[count:]
-    return Cue(line=cue.line, at_ms=cue.at_ms, end_ms=cue.end_ms, lines=lines, inner_times=cue.inner_times)
+    return replace(cue, lines=cue.lines[count:], speakers=cue.speakers[count:])
 
 
 def _rolling(line: int, repeats: int) -> Problem:
@@ -86,9 +87,6 @@ def _rolling(line: int, repeats: int) -> Problem:
         put_right=True,
         remedy="Each is kept once; words that were said twice are kept twice.",
     )
-
-
-CaptionAtLine = tuple[int, Caption]
 
 
 def with_words(cues: Sequence[Cue]) -> tuple[list[Cue], list[Problem]]:
@@ -109,52 +107,9 @@ def with_lengths(cues: Sequence[Cue]) -> tuple[list[CaptionAtLine], list[Problem
             next_ms = starts_ms[after : after + 1]
             end_ms = min([cue.at_ms + LEAST_MS, *next_ms])
             problems.append(_backwards(cue, end_ms))
-        pairs.append((cue.line, Caption(at_ms=cue.at_ms, end_ms=end_ms, lines=cue.lines)))
+        caption = Caption(at_ms=cue.at_ms, end_ms=end_ms, lines=cue.lines, speakers=cue.speakers)
+        pairs.append((cue.line, caption))
     return pairs, problems
-
-
-def broken_rules(pairs: Sequence[CaptionAtLine]) -> Iterator[Problem]:
-    """Lines, width, time to read and order, one caption after the other; nothing is changed."""
-    for at, (line, caption) in enumerate(pairs):
-        yield from _size(line, caption)
-        yield from _pace(line, caption)
-        if at:
-            yield from _order(line, pairs[at - 1][1], caption)
-
-
-def _size(line: int, caption: Caption) -> Iterator[Problem]:
-    if len(caption.lines) > MOST_LINES:
-        got = f"{len(caption.lines)} lines"
-        yield _unread(line, "lines", f"at most {MOST_LINES} lines", got, "Part it into two captions.")
-    widest = max(caption.lines, key=len)
-    if len(widest) > MOST_SIGNS:
-        got = f"{len(widest)}: {widest}"
-        yield _unread(line, "width", f"at most {MOST_SIGNS} signs a line", got, "Break the line, or part the caption.")
-
-
-def _pace(line: int, caption: Caption) -> Iterator[Problem]:
-    """Too short for anyone, or too fast for its words."""
-    shown_ms = caption.end_ms - caption.at_ms
-    if shown_ms < LEAST_MS:
-        remedy = "Let it stay until the next one, or join it with a neighbour."
-        yield _unread(line, "time on screen", f"at least {LEAST_MS / 1000:g} s", f"{shown_ms / 1000:g} s", remedy)
-    wpm = caption.words * 60_000 / shown_ms
-    if wpm > MOST_WPM:
-        remedy = f"Let it stay for {caption.needed_ms / 1000:g} s, or say less."
-        yield _unread(line, "pace", f"at most {MOST_WPM} words a minute", f"{wpm:.0f} words a minute", remedy)
-
-
-def _order(line: int, before: Caption, caption: Caption) -> Iterator[Problem]:
-    at, earlier = stamp(caption.at_ms, "."), stamp(before.at_ms, ".")
-    if caption.at_ms < before.at_ms:
-        yield _unread(line, "order", f"a start at {earlier} or later", at, "Put the captions in order of time.")
-    elif caption.at_ms < before.end_ms:
-        remedy = f"End the one before at {at}, or begin this one later."
-        yield _unread(line, "overlap", f"a start at {stamp(before.end_ms, '.')} or later", at, remedy)
-
-
-def _unread(line: int, what: str, expected: str, got: str, remedy: str) -> Problem:
-    return Problem(line=line, what=what, expected=expected, got=got, put_right=False, remedy=remedy)
 
 
 def _empty(line: int, at_ms: int) -> Problem:
@@ -184,10 +139,11 @@ _HEADER = "WEBVTT"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Read:
-    """Captions in the file's order, and problems by line."""
+    """Captions in the file's order, problems by line, and the notes of whoever made it."""
 
     captions: tuple[Caption, ...]
     problems: tuple[Problem, ...]
+    notes: tuple[Note, ...] = ()
 
 
 def read_captions(content: bytes, name: str) -> Read:
@@ -206,19 +162,23 @@ def read_captions(content: bytes, name: str) -> Read:
     if not cue_file.cues:
         problems.append(_nothing(name))
     captions = tuple(caption for _, caption in pairs)
-    return Read(captions=captions, problems=tuple(sorted(problems, key=lambda each: each.line)))
+    starts = [line for line, _ in pairs]
+    notes = tuple(Note(line=line, text=text, after=bisect_right(starts, line)) for line, text in cue_file.notes)
+    return Read(captions=captions, problems=tuple(sorted(problems, key=lambda each: each.line)), notes=notes)
 
 
 def _plain(raw: RawCue, problems: list[Problem]) -> Cue:
     """The cue in plain words; lines of tags only are gone."""
-    lines = [plain_line(text, line) for line, text in raw.payload]
-    problems += [problem for each in lines for problem in each.problems]
+    lines = [(speaker, plain_line(text, line)) for line, speaker, text in by_voice(raw.payload)]
+    problems += [problem for _, each in lines for problem in each.problems]
+    speakers = tuple(speaker for speaker, each in lines if each.text)
     return Cue(
         line=raw.line,
         at_ms=raw.at_ms,
         end_ms=raw.end_ms,
-        lines=tuple(each.text for each in lines if each.text),
+        lines=tuple(each.text for _, each in lines if each.text),
         inner_times=any(INNER_TIME.search(text) for _, text in raw.payload),
+        speakers=speakers if any(speakers) else (),
     )
 
 
