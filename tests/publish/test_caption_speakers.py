@@ -1,7 +1,7 @@
 """Captions of two who speak, and notes: kept when read, counted together, written again.
 
 Source: W3C, WebVTT (w3c_webvtt): a voice span names who speaks until its end tag or the cue's end; a comment block
-begins with NOTE and ends at a blank line; cues may overlap. The outside check is what FFmpeg's own reader makes of a file.
+begins with NOTE and ends at a blank line; cues may overlap. What FFmpeg reads in a file is the outside check.
 """
 
 from pathlib import Path
