@@ -146,4 +146,4 @@ def test_a_package_that_cannot_be_loaded_is_one_note(
 def test_our_own_outputs_have_no_problem() -> None:
     assert registry().others == {}
     assert registry().problems == ()
-    assert [output.name for output in registry().on_request] == ["film"]
+    assert [output.name for output in registry().on_request] == ["clip", "film"]

@@ -96,18 +96,25 @@ def test_a_scene_that_ends_before_it_starts_is_refused() -> None:
 @pytest.mark.parametrize("at", [FILM, CLIP], ids=["film", "clip"])
 def test_every_word_is_inside_its_part_of_the_picture(found: tuple[Scene, ...], at: layout.Layout) -> None:
     lines = LineSprites()
-    puts = [
-        (box, put)
-        for scene in found
-        for box, part in ((at.above, layout.above), (at.title, layout.title), (at.aside, layout.aside))
-        for put in part(scene, at)
-        if put.line.words and put.anchor == "left"
-    ]
-    puts += [(at.versions, put) for scene in found for put in layout.versions(scene, at)]
+    parts = (
+        (at.above, layout.above),
+        (at.title, layout.title),
+        (at.aside, layout.aside),
+        (at.versions, layout.versions),
+    )
+    puts = [(box, put) for scene in found for box, part in parts for put in part(scene, at) if put.line.words]
+    if at.captions:
+        puts += [
+            (at.captions, put) for put in layout.caption("A caption of just as many signs as it may have, " * 2, at)
+        ]
     lines.make(put.line for _, put in puts)
+    right = 0
     for box, put in puts:
         made = lines.of(put.line)
-        assert made.sprite.wide <= box.wide, put
+        left = right + put.x if put.anchor == "after" else put.x
+        right = left + made.sprite.wide
+        assert box.x <= left, put
+        assert right <= box.x + box.wide, put
         assert box.y <= put.y + made.top, put
         assert put.y + made.top + made.sprite.high <= box.y + box.high, put
 

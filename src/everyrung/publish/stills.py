@@ -1,7 +1,7 @@
 """Stills for a channel, 1280 by 720: three to choose from, with a move's figure beside the title, and an end screen."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from importlib.resources import files
 
@@ -32,7 +32,7 @@ class Still:
 
 def stills(run: Analysis) -> tuple[Still, ...]:
     """As many as there are moves that look unlike each other, three at most; none without drawings."""
-    words = _kit_words(run.session)
+    words = kit_words(run.session)
     length = f"{round(run.timeline.total_ms / 60_000)} minutes"
     return tuple(
         Still(title=run.session.title, length=length, words=words, svg=svg, dark=place % 2 == 1)
@@ -58,18 +58,38 @@ def still_png(still: Still) -> bytes:
 
 
 def _figures(run: Analysis) -> Iterator[str]:
-    """Of main sets whose positions differ, the hardest round first; then of any other move."""
+    """Of main sets that look unlike each other, the hardest round first."""
     rungs = [cell.rung for cell in reversed(list(run.session.cells_of(BlockKind.MAIN)))]
-    pictures = [rung for rung in rungs if rung.form in run.drawings]
-    by_position: dict[object, Rung] = {}
-    for rung in pictures:
-        by_position.setdefault((rung.form.position, rung.form.surface), rung)
-    by_move = {rung.form.move: rung for rung in [*pictures, *by_position.values()]}
-    choice = sorted(by_move.values(), key=lambda rung: rung not in by_position.values())[:COUNT]
+    choice = unlike_rungs([rung for rung in rungs if rung.form in run.drawings], COUNT)
     return (rung_svg(rung, run.drawings[rung.form], height_mm=60.0) for rung in choice)
 
 
-def _kit_words(session: Session) -> str:
+def unlike_rungs(rungs: Sequence[Rung], most: int) -> list[Rung]:
+    """The first of each position; then of each that has something else under it or in hand; then of any other move."""
+    ranks: dict[Rung, int] = {}
+    for rank, likeness in enumerate((_position, _place, _move)):
+        seen = {likeness(rung) for rung in ranks}
+        for rung in rungs:
+            if likeness(rung) not in seen:
+                seen.add(likeness(rung))
+                ranks.setdefault(rung, rank)
+    return sorted(ranks, key=ranks.__getitem__)[:most]
+
+
+def _position(rung: Rung) -> object:
+    return rung.form.position
+
+
+def _place(rung: Rung) -> object:
+    return rung.form.position, rung.form.surface
+
+
+def _move(rung: Rung) -> object:
+    return rung.form.move
+
+
+def kit_words(session: Session) -> str:
+    """'With ball and dumbbells, or with nothing'."""
     kit = {need.item for cell in session.cells_of(BlockKind.MAIN) for need in cell.rung.kit}
     names = [str(item) for item in KitItem if item in kit and item.counts_as_kit]
     return f"With {' and '.join(names)}, or with nothing" if names else "No equipment"

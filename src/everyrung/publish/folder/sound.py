@@ -12,7 +12,7 @@ from everyrung.publish.audio.loudness import Loudness, normalise
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voice_track
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
-from everyrung.runsheet.beeps import beeps
+from everyrung.runsheet.beeps import Beep, beeps
 from everyrung.terms.timeline import CueTrack
 
 Sound = tuple[NDArray[np.float32], Loudness]
@@ -22,8 +22,13 @@ BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as lou
 def sound_of(run: Analysis, clips: Sequence[Clip] = ()) -> Sound:
     """Beeps, with a voice's clips above them where there are any, at their loudness."""
     marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+    return mix(marks, run.timeline.total_ms, clips)
+
+
+def mix(marks: Sequence[Beep], total_ms: int, clips: Sequence[Clip]) -> Sound:
+    """The same of beeps on any clock."""
     beeps_db = BEEPS_UNDER_VOICE_DB if clips else 0.0
-    return normalise(render(marks, run.timeline.total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
+    return normalise(render(marks, total_ms, clips, beeps_db=beeps_db), SAMPLE_RATE_HZ)
 
 
 def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:

@@ -148,34 +148,33 @@ FILM = Layout(
 # own buttons and names over those (common practice, no source); what is said stands where one looks anyway, and the
 # count is as large as it is read at arm's length.
 CLIP_LEFT, CLIP_WIDE = 60, 960
-CLIP_COLUMN = 580
-CLIP_VERSIONS_Y, CLIP_VERSION_HIGH = 1_400, 90
-CLIP_VERSION_Y = tuple(CLIP_VERSIONS_Y + at * CLIP_VERSION_HIGH for at in range(MOST_VERSIONS))
+CLIP_COLUMN = 560
+CLIP_VERSION_Y = tuple(1_342 + at * 112 for at in range(MOST_VERSIONS))
 
 CLIP = Layout(
     wide=1_080,
     high=1_920,
     above=Box(x=CLIP_LEFT, y=120, wide=CLIP_WIDE, high=60),
     title=Box(x=CLIP_LEFT, y=180, wide=CLIP_WIDE, high=190),
-    figure=Box(x=CLIP_LEFT, y=380, wide=CLIP_WIDE, high=560),
-    captions=Box(x=CLIP_LEFT, y=950, wide=CLIP_WIDE, high=140),
-    aside=Box(x=CLIP_LEFT, y=1_100, wide=CLIP_WIDE, high=290),
-    versions=Box(x=CLIP_LEFT, y=CLIP_VERSIONS_Y, wide=CLIP_WIDE, high=270),
-    progress=Box(x=CLIP_LEFT, y=1_680, wide=CLIP_WIDE, high=14),
+    figure=Box(x=CLIP_LEFT, y=376, wide=CLIP_WIDE, high=556),
+    captions=Box(x=CLIP_LEFT, y=938, wide=CLIP_WIDE, high=140),
+    aside=Box(x=CLIP_LEFT, y=1_084, wide=CLIP_WIDE, high=250),
+    versions=Box(x=CLIP_LEFT, y=1_340, wide=CLIP_WIDE, high=336),
+    progress=Box(x=CLIP_LEFT, y=1_684, wide=CLIP_WIDE, high=14),
     place=Rows(x=CLIP_LEFT, y=126, wide=CLIP_WIDE, size=38),
     titles=tuple(Rows(x=CLIP_LEFT, y=184, wide=CLIP_WIDE, size=size, step=size + 12, most=2) for size in (74, 62, 52)),
-    label=Rows(x=CLIP_LEFT, y=1_106, wide=500, size=38, step=44),
-    count=Rows(x=CLIP_LEFT, y=1_136, wide=500, size=220),
-    of=Rows(x=20, y=1_290, wide=300, size=64),
-    side=Rows(x=CLIP_COLUMN, y=1_150, wide=440, size=60, step=84),
-    notes=Rows(x=CLIP_COLUMN, y=1_150, wide=440, size=40, step=52),
-    next=Rows(x=CLIP_COLUMN, y=1_290, wide=440, size=34),
-    coming=Rows(x=CLIP_COLUMN, y=1_334, wide=440, size=40),
-    agenda=Rows(x=CLIP_LEFT, y=420, wide=CLIP_WIDE - 200, size=48, step=84),
+    label=Rows(x=CLIP_LEFT, y=1_090, wide=CLIP_COLUMN - CLIP_LEFT - 20, size=38),
+    count=Rows(x=CLIP_LEFT, y=1_110, wide=CLIP_COLUMN - CLIP_LEFT - 20, size=210),
+    of=Rows(x=20, y=1_256, wide=300, size=60),
+    side=Rows(x=CLIP_COLUMN, y=1_124, wide=460, size=60, step=84),
+    notes=Rows(x=CLIP_COLUMN, y=1_124, wide=460, size=38, step=50),
+    next=Rows(x=CLIP_COLUMN, y=1_236, wide=460, size=34),
+    coming=Rows(x=CLIP_COLUMN, y=1_276, wide=460, size=40),
+    agenda=Rows(x=CLIP_LEFT, y=470, wide=CLIP_WIDE - 200, size=54, step=92),
     agenda_right=CLIP_LEFT + CLIP_WIDE,
     kinds=tuple(Rows(x=CLIP_LEFT, y=y, wide=CLIP_WIDE, size=32) for y in CLIP_VERSION_Y),
-    names=tuple(Rows(x=CLIP_LEFT, y=y + 38, wide=CLIP_WIDE, size=38) for y in CLIP_VERSION_Y),
-    caption=Rows(x=CLIP_LEFT, y=956, wide=CLIP_WIDE, size=52, step=64, most=2),
+    names=tuple(Rows(x=CLIP_LEFT, y=y + 36, wide=CLIP_WIDE, size=32, step=37, most=2) for y in CLIP_VERSION_Y),
+    caption=Rows(x=CLIP_LEFT, y=944, wide=CLIP_WIDE, size=52, step=64, most=2),
 )
 
 
@@ -224,6 +223,7 @@ def agenda(scene: Scene, layout: Layout) -> tuple[Put, ...]:
     result: list[Put] = []
     for at, (name, length) in enumerate(scene.agenda[:MOST_ROWS]):
         rows = layout.agenda.below(layout.agenda.step * at)
+        rows = rows if length else replace(rows, wide=layout.agenda_right - rows.x)
         line = Line(words=length, size=rows.size, colour="soft")
         result += [*rows.puts(name), Put(line=line, x=layout.agenda_right, y=rows.y, anchor="right")]
     return tuple(result)
