@@ -109,7 +109,7 @@ def vtt(captions: Sequence[Caption], notes: Iterable[Note] = ()) -> str:
     for index, each in enumerate(captions, 1):
         while left and left[0].after < index:
             parts.append(_note(left.pop(0)))
-        parts.append(_head(index, each, ".") + "".join(f"{line}\n" for line in _voiced(each)))
+        parts.append(_head(index, each, ".") + "".join(f"{line}\n" for line in _voice_spans(each)))
     return "\n".join([*parts, *map(_note, left)])
 
 
@@ -120,9 +120,9 @@ def srt(captions: Iterable[Caption]) -> str:
     parts, last = [], ""
     for index, each in enumerate(captions, 1):
         rows = list(_rows(each))
-        named = _names_in_words(rows, last)
+        lines = _names_in_words(rows, last)
         last = rows[-1][0]
-        parts.append(_head(index, each, ",") + without_tags("\n".join(named)) + "\n")
+        parts.append(_head(index, each, ",") + without_tags("\n".join(lines)) + "\n")
     return "\n".join(parts)
 
 
@@ -135,7 +135,7 @@ def _names_in_words(rows: Sequence[tuple[str, str]], last: str) -> Iterator[str]
         last = speaker
 
 
-def _voiced(caption: Caption) -> Iterator[str]:
+def _voice_spans(caption: Caption) -> Iterator[str]:
     """The lines as WebVTT has them: what one speaker says within a voice span (w3c_webvtt)."""
     for speaker, group in groupby(_rows(caption), key=itemgetter(0)):
         text = "\n".join(escape(line) for _, line in group)

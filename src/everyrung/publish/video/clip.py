@@ -75,7 +75,7 @@ def clip(run: Analysis) -> Clip:
         _end(run, end_ms, length),
     )
     marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    said = [(_said(run, stretch), stretch) for stretch in stretches]
+    said = [(_cues(run, stretch), stretch) for stretch in stretches]
     spoken = tuple(caption for words, stretch in said for caption in _captions(words, stretch))
     return Clip(
         picture=Picture(layout=CLIP, scenes=parts, captions=spoken),
@@ -153,7 +153,7 @@ def _end(run: Analysis, at_ms: int, length: str) -> Scene:
     return Scene(at_ms=at_ms, end_ms=at_ms + END_MS, above=run.session.title, title=title, agenda=tuple(rows))
 
 
-def _said(run: Analysis, stretch: Stretch) -> tuple[SaidCue, ...]:
+def _cues(run: Analysis, stretch: Stretch) -> tuple[SaidCue, ...]:
     """Of those who see it for the first time, what is said and read wholly within a stretch, on the stretch's clock."""
     said = next((track.said for track in run.cues if track.track is Track.FIRST), ())
     inside = (cue for cue in said if stretch.begin_ms <= cue.at_ms and _read_ms(cue) <= stretch.end_ms)
