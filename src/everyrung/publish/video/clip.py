@@ -75,10 +75,10 @@ def clip(run: Analysis) -> Clip:
         _end(run, end_ms, length),
     )
     marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    said = [(_cues(run, stretch), stretch) for stretch in stretches]
-    spoken = tuple(caption for words, stretch in said for caption in _captions(words, stretch))
+    by_stretch = [(_cues(run, stretch), stretch) for stretch in stretches]
+    texts = tuple(caption for words, stretch in by_stretch for caption in _captions(words, stretch))
     return Clip(
-        picture=Picture(layout=CLIP, scenes=parts, captions=spoken),
+        picture=Picture(layout=CLIP, scenes=parts, captions=texts),
         stretches=stretches,
         beeps=tuple(
             replace(beep, at_ms=beep.at_ms - each.shift_ms)
@@ -87,7 +87,7 @@ def clip(run: Analysis) -> Clip:
             if each.begin_ms <= beep.at_ms < each.end_ms
         ),
         track=CueTrack(
-            track=Track.FIRST, said=tuple(_later(cue, stretch.at_ms) for words, stretch in said for cue in words)
+            track=Track.FIRST, said=tuple(_later(cue, stretch.at_ms) for words, stretch in by_stretch for cue in words)
         ),
     )
 
@@ -155,8 +155,8 @@ def _end(run: Analysis, at_ms: int, length: str) -> Scene:
 
 def _cues(run: Analysis, stretch: Stretch) -> tuple[SaidCue, ...]:
     """Of those who see it for the first time, what is said and read wholly within a stretch, on the stretch's clock."""
-    said = next((track.said for track in run.cues if track.track is Track.FIRST), ())
-    inside = (cue for cue in said if stretch.begin_ms <= cue.at_ms and _read_ms(cue) <= stretch.end_ms)
+    cues = next((track.said for track in run.cues if track.track is Track.FIRST), ())
+    inside = (cue for cue in cues if stretch.begin_ms <= cue.at_ms and _read_ms(cue) <= stretch.end_ms)
     return tuple(_later(cue, -stretch.begin_ms) for cue in inside)
 
 
@@ -168,9 +168,9 @@ def _later(one: Timed, by_ms: int) -> Timed:
     return replace(one, at_ms=one.at_ms + by_ms, end_ms=one.end_ms + by_ms)
 
 
-def _captions(said: tuple[SaidCue, ...], stretch: Stretch) -> Iterator[Caption]:
+def _captions(cues: tuple[SaidCue, ...], stretch: Stretch) -> Iterator[Caption]:
     """None stands over a stretch that is not its own."""
     length_ms = stretch.end_ms - stretch.begin_ms
-    for each in captions(CueTrack(track=Track.FIRST, said=said)).captions:
+    for each in captions(CueTrack(track=Track.FIRST, said=cues)).captions:
         if each.at_ms < length_ms:
             yield _later(replace(each, end_ms=min(each.end_ms, length_ms)), stretch.at_ms)
