@@ -68,10 +68,10 @@ def unlike_rungs(rungs: Sequence[Rung], most: int) -> list[Rung]:
     """The first of each position; then of each that has something else under it or in hand; then of any other move."""
     ranks: dict[Rung, int] = {}
     for rank, likeness in enumerate((_position, _place, _move)):
-        known = {likeness(rung) for rung in ranks}
+        kinds = {likeness(rung) for rung in ranks}
         for rung in rungs:
-            if likeness(rung) not in known:
-                known.add(likeness(rung))
+            if likeness(rung) not in kinds:
+                kinds.add(likeness(rung))
                 ranks.setdefault(rung, rank)
     return sorted(ranks, key=ranks.__getitem__)[:most]
 

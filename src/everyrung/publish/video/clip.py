@@ -23,7 +23,7 @@ from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
 from everyrung.terms.timeline import CueTrack, SaidCue, Span, Track
 
-Timed = TypeVar("Timed", SaidCue, Caption)
+Piece = TypeVar("Piece", SaidCue, Caption)
 MOST_SETS = 3
 TITLE_MS, END_MS = 3_000, 4_000  # chosen, because a title of two lines and three names are read in that
 LEAST_MS, AIM_MS, MOST_MS = 30_000, 48_000, 60_000  # chosen: a clip's usual length, and the least that shows a set
@@ -102,8 +102,8 @@ def _choice(run: Analysis) -> list[Span]:
     for span in reversed(works.values()):  # the last round's first, for it is the hardest
         if span.cell:
             by_rung.setdefault(span.cell.rung, span)
-    drawn = [rung for rung in by_rung if rung.form in run.drawings]
-    choice = unlike_rungs(drawn or list(by_rung), MOST_SETS)
+    with_figure = [rung for rung in by_rung if rung.form in run.drawings]
+    choice = unlike_rungs(with_figure or list(by_rung), MOST_SETS)
     return sorted((by_rung[rung] for rung in choice), key=lambda span: span.at_ms)
 
 
@@ -164,7 +164,7 @@ def _read_ms(cue: SaidCue) -> int:
     return max(cue.end_ms, cue.at_ms + needed_ms(len(cue.text.split())))
 
 
-def _later(one: Timed, by_ms: int) -> Timed:
+def _later(one: Piece, by_ms: int) -> Piece:
     return replace(one, at_ms=one.at_ms + by_ms, end_ms=one.end_ms + by_ms)
 
 
