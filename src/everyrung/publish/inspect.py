@@ -15,6 +15,7 @@ from everyrung.terms.errors import Invalid, or_list, require
 QUIETEST_LUFS, LOUDEST_LUFS = -24.0, -13.0  # EBU R 128 is -23; channels play up to about -14 (from memory)
 
 CAPTIONS = (".srt", ".vtt")
+ON_SCREEN = ("lines", "width", "time on screen", "pace")  # of no matter in a description, which a voice reads out
 MOST_NAMES = 4  # of speakers; chosen, because they fit on the line
 
 
@@ -40,6 +41,9 @@ def _captions(path: Path) -> Inspection:
     if path.suffix.casefold() == ".vtt" and "chapter" in path.name.casefold():
         return _chapters(path)
     read = read_captions(path.read_bytes(), path.name)
+    if "description" in path.name.casefold():
+        audible = tuple(each for each in read.problems if each.what not in ON_SCREEN)
+        return Inspection(what=f"{len(read.captions)} descriptions", problems=audible, notes=read.notes)
     speakers = sorted({speaker for each in read.captions for speaker in each.speakers if speaker})
     by = f" of {', '.join(speakers[:MOST_NAMES])}{' and others' if len(speakers) > MOST_NAMES else ''}"
     what = f"{len(read.captions)} captions{by if speakers else ''}"

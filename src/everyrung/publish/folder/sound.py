@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, write_opus
 from everyrung.publish.audio.loudness import Loudness, normalise
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voice_track
+from everyrung.publish.descriptions.place import descriptions
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Beep, beeps
-from everyrung.terms.timeline import CueTrack
+from everyrung.terms.timeline import CueTrack, Track
 
 Sound = tuple[NDArray[np.float32], Loudness]
 BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as loud as the words beside it
@@ -51,6 +52,16 @@ def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) 
     both, loudness = sound_of(run, clips)
     notes += [loudness_words(f"Beeps and voice, {track.track},", loudness), *left]
     yield from _small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}")
+
+
+def description_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
+    """Cues, beeps and what is described between them, said by the same voice."""
+    assert run.voice is not None
+    track = next(each for each in run.cues if each.track is Track.FIRST)
+    clips, left = voice_track(descriptions(run).with_cues(track), run.voice)
+    samples, loudness = sound_of(run, clips)
+    notes += [loudness_words("Beeps, voice and audio description", loudness), *left]
+    yield from _small(folder, "described-first-time", samples, "cues, beeps and audio description to listen to")
 
 
 def _small(folder: Path, name: str, samples: NDArray[np.float32], what: str) -> Files:

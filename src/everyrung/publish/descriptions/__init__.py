@@ -1,0 +1,1 @@
+"""Audio description: what is seen in the film and not said, in words, placed into the silences of the cues."""
