@@ -68,6 +68,7 @@ def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[A
         "texts",
         "stills",
         "captions",
+        "audio description",
         "filming",
         "player page",
         "audio",
@@ -190,9 +191,11 @@ def test_with_a_voice_the_film_speaks_and_every_file_of_it_passes_our_own_look(t
     options = Options(bodies=True, drawings=True, cues=True, voice=True, cache=default_cache())
     done = run(PLAN, options=options)
     made = build_bundle(done, PLAN.read_bytes(), tmp_path, lambda *_: None, also=["film"])
-    assert [name for name, _ in made.steps_ms][-3:] == ["voice, first time", "voice, again", "film"]
-    names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-"))]
-    assert len(names) == 6
+    assert [name for name, _ in made.steps_ms][-4:] == [
+        "voice, first time", "voice, again", "audio description, spoken", "film",
+    ]  # fmt: skip
+    names = [one.name for one in made.products if one.name.startswith(("voice-", "spoken-", "described-"))]
+    assert len(names) == 8
     for name in names:
         assert not inspect(tmp_path / name).problems, name
     film, spoken = (read_audio(tmp_path / name)[0] for name in ("session.mp4", "spoken-first-time.opus"))

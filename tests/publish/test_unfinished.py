@@ -21,7 +21,7 @@ from everyrung.store.cache import default_cache
 from everyrung.terms.pace import LEAST_S, WINDOW_S, Pace, left_words
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
-PARTS = ["run sheet", "texts", "stills", "captions", "filming", "player page", "audio"]
+PARTS = ["run sheet", "texts", "stills", "captions", "audio description", "filming", "player page", "audio"]
 
 
 class Enough(Exception):
@@ -49,17 +49,17 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     with pytest.raises(Enough):
         build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
     said = (tmp_path / MARK).read_text(encoding="utf-8")
-    assert "4 of 8 parts are there. Missing: filming, player page, audio, notes." in said
+    assert "5 of 9 parts are there. Missing: filming, player page, audio, notes." in said
     assert MANIFEST not in names(tmp_path)
     found = folder_state(tmp_path)
     assert found
-    assert (found.parts, found.missing) == (8, ("filming", "player page", "audio", "notes"))
+    assert (found.parts, found.missing) == (9, ("filming", "player page", "audio", "notes"))
     before = {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")}
     (tmp_path / "kit.txt").write_text("spoilt")
     told: list[str] = []
     made = build_bundle(small, PLAN.read_bytes(), tmp_path, lambda part, *_: told.append(part))
     assert told == PARTS
-    assert made.kept == ("run sheet", "stills", "captions")
+    assert made.kept == ("run sheet", "stills", "captions", "audio description")
     assert [name for name, _ in made.steps_ms] == ["texts", "filming", "player page", "audio"]
     assert {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")} == before
     assert not {MARK, STATE} & names(tmp_path)
@@ -182,6 +182,6 @@ def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: P
                 break
         said = process.stderr.read()
     assert process.returncode == STOPPED, said
-    assert re.search(r"Stopped: \d of 8 parts are in .*\. The same command goes on where it was\.", said)
+    assert re.search(r"Stopped: \d of 9 parts are in .*\. The same command goes on where it was\.", said)
     assert "Traceback" not in said
     assert folder_state(tmp_path / "out")
