@@ -105,12 +105,12 @@ def place(values: Values, line: BeepLine) -> Placing:
     absent[0] = 0.0
     length = 0
     choices = np.zeros((len(groups), count), np.uint8)
-    records: list[NDArray[np.int64]] = []
+    records: list[NDArray[np.uint8]] = []  # bits: where a new highest value is reached
     for number, group in enumerate(groups):
         left = _shift(present, length)  # by when the group before was over
         before = np.maximum(left, absent)
         highest = np.maximum.accumulate(before)
-        records.append(np.flatnonzero(np.append(True, highest[1:] > highest[:-1])))
+        records.append(np.packbits(np.append(True, highest[1:] > highest[:-1])))
         jump = highest - np.float32(JUMP)
         step = round((firsts[number] - firsts[number - 1]) / BIN_MS) if number else 0
         ways = [jump, *(_shift(present, step + off) - np.float32(OFF_BIN * abs(off)) for off in (-1, 0, 1))]
@@ -142,7 +142,7 @@ def _back(
     present: Values,
     absent: Values,
     choices: NDArray[np.uint8],
-    records: list[NDArray[np.int64]],
+    records: list[NDArray[np.uint8]],
     line: BeepLine,
     groups: list[slice],
 ) -> Placing:
@@ -161,7 +161,7 @@ def _back(
             if way:  # in step
                 at -= round((firsts[number] - firsts[number - 1]) / BIN_MS) + way - 2
                 continue
-            at = int(records[number][np.searchsorted(records[number], at, side="right") - 1])
+            at = int(np.flatnonzero(np.unpackbits(records[number], count=at + 1))[-1])
             is_present = bool(choices[number, at] & 8)
             at -= lengths[number - 1] if is_present else 0
         elif choice & 4:

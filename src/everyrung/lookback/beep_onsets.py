@@ -13,6 +13,7 @@ NEAR_MS = 40  # from where the programme has a beep to where its onset is looked
 CLOSE_MS = 24  # the same, from where a first fit has it; chosen, as an echo may still be so late
 ECHO_MS = 120  # by which what is heard may be late as a whole; chosen: later echoes of a room are softer
 NEARLY = 0.6  # of the nats where it is heard best; chosen
+DIP = 0.9  # of an earlier place, down to which it must be worse between both; chosen
 PEAK = 4  # steps to either side of which a place is the best; chosen
 FLANK_MS = 50  # before that, where the rise to it may begin; chosen, as a tick is 40 ms long
 DRIFT_MOST = 500e-6  # two quartz clocks differ by less than 0.01 %; chosen at five times that
@@ -77,11 +78,11 @@ def earlier_ms(scores: Scores, line: BeepLine, beeps: Places, near_ms: Onsets) -
     for place in range(len(totals)):
         steps = np.clip(at + place - ECHO_MS // STEP_MS, 0, scores.shape[1] - 1)
         totals[place] = np.clip(scores[kinds, steps].astype(np.float32) - USUAL, LEAST, MOST).sum()
-    for place in range(PEAK, len(totals) - PEAK):
-        if (
-            totals[place] >= NEARLY * totals.max() > 0
-            and totals[place] == totals[place - PEAK : place + PEAK + 1].max()
-        ):
+    best = len(totals) - 1 - int(np.argmax(totals[::-1]))
+    for place in range(PEAK, best):
+        is_top = totals[place] == totals[place - PEAK : place + PEAK + 1].max()
+        is_apart = totals[place : best + 1].min() < DIP * totals[place]  # not the flank of the same sound
+        if totals[place] >= NEARLY * totals[best] > 0 and is_top and is_apart:
             return float(min(0, place * STEP_MS - ECHO_MS))
     return 0.0
 

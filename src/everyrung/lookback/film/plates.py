@@ -16,6 +16,7 @@ BROAD, TALL = 1280, 720  # px in which a picture broader than tall is laid out, 
 MARGIN, PAD, EDGE = 40, 14, 2  # px; the margin is that of the film (publish/video/layout.py)
 PLATE_ALPHA = 225  # of 255; chosen by eye: words are read over any picture, which still shows through
 MOST_WIDE = 520  # of a plate's words; chosen, two of them beside one another leave the middle free
+MOST_PLATES = 16  # drawn ones that are held; chosen, as few stay while the count goes on
 CORNERS = ("title", "count", "versions", "next")
 
 
@@ -105,6 +106,8 @@ class PlateSprites:
     def of(self, plate: Plate) -> Rgba:
         if plate not in self._plates:
             self.make([plate])
+            if len(self._plates) >= MOST_PLATES:
+                self._plates.clear()
             self._plates[plate] = self._draw(plate)
         return self._plates[plate]
 
