@@ -167,7 +167,7 @@ def test_the_shown_band_is_never_narrower_than_the_stated_error(middle: float) -
         (-1.0, 0.3, 0.5, "MET"),
         (math.nan, 0.3, 0.5, "MET"),
         (3.0, 0.0, 0.5, "MET"),
-        (3.0, 1.0, 0.5, "MET"),
+        (3.0, 1.01, 0.5, "MET"),
         (3.0, 0.3, 0.0, "MET"),
         (3.0, 0.3, math.inf, "MET"),
         (3.0, 0.3, 0.5, "kJ"),
@@ -176,6 +176,11 @@ def test_the_shown_band_is_never_narrower_than_the_stated_error(middle: float) -
 def test_a_band_needs_a_middle_an_error_and_a_unit(middle: float, less: float, more: float, unit: str) -> None:
     with pytest.raises(Invalid):
         Band(middle_not_for_show=middle, less=less, more=more, unit=unit)
+
+
+def test_a_set_that_costs_next_to_nothing_has_a_band_from_nothing_on() -> None:
+    """Of one repetition a tenth of people need less than the one kcal that is counted by."""
+    assert str(Band(middle_not_for_show=1.0, less=1.0, more=0.4, unit="kcal")) == "0 to 5 kcal"
 
 
 def test_an_energy_needs_both_units_and_a_reason() -> None:

@@ -36,8 +36,8 @@ class Band:
             raise Invalid("energy: unit", " or ".join(STEP), self.unit)
         if not (math.isfinite(self.middle_not_for_show) and self.middle_not_for_show >= 0):
             raise Invalid(f"energy: {self.unit}", "0 or more", self.middle_not_for_show)
-        if not (0 < self.less < 1 and 0 < self.more < math.inf):
-            raise Invalid("energy: error", "some of 100 % less, and some % more", f"{self.less:g}, {self.more:g}")
+        if not (0 < self.less <= 1 and 0 < self.more < math.inf):
+            raise Invalid("energy: error", "up to 100 % less, and some % more", f"{self.less:g}, {self.more:g}")
 
     def holds(self, value: float) -> bool:
         """Whether a value measured elsewhere lies in the band."""
