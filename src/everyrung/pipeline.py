@@ -59,12 +59,14 @@ class AudienceSpec:
 class Options:
     """What to compute beyond time and checks: demands on the reference bodies, drawings of every rung, what the
     expected people can finish, what is said when, and by a voice whose clips say how long it takes, the ways it can go
-    when time runs short; the session in `room` for `room_people` (None: as the plan expects); with which cache.
+    when time runs short; the session in `room` for `room_people` (None: as the plan expects); with which cache. Without
+    `notes` nothing is looked for that is no graver.
 
     `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
     of how many; `on_findings` with what is found before any people have walked.
     """
 
+    notes: bool = True
     bodies: bool = False
     drawings: bool = False
     cues: bool = False
@@ -109,7 +111,7 @@ def run_plan(
     cues = _cues(session, timeline, offers, options, voice, moves, forecast)
     ways = _ways(session) if options.branches else None
     in_room = _in_room(session, timeline, moves, options)
-    findings = check(session, timeline, mechanics, forecast, cues)
+    findings = check(session, timeline, mechanics, forecast, cues, notes=options.notes)
     return Analysis(
         plan=plan,
         session=session,

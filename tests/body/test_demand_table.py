@@ -23,7 +23,7 @@ from everyrung.body.demand_table import (
     write_table,
 )
 from everyrung.body.engine_version import DRAWING_MODULES, DRAWING_TERMS, MODULES, TABLES, TERMS, engine_digest
-from everyrung.body.mechanics import Failure, Job, demand_of, demands, from_table
+from everyrung.body.mechanics import Failure, Job, demand_of, demands, from_table, is_beyond_some, is_in_table
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import NODE_PIECES_KG, node_loads
 from everyrung.effort.perform_set import weights
@@ -301,3 +301,13 @@ def errors_of(name: str, size: BodySize, kg: float) -> Errors | None:
 def fraction_of(demand: RungDemand, motion: str) -> float:
     """The part of its strength that a motion needs; 0 where this body does not turn it."""
     return next((each.fraction for each in demand.motions if each.motion == motion), 0.0)
+
+
+def test_a_load_between_two_that_a_body_cannot_hold_is_beyond_it_and_a_full_solve_says_so_too() -> None:
+    sizes = reference_grid()
+    for name, kg in (("front-raise/base", 10.0), ("lateral-raise/base", 10.0)):
+        asked = [job(name, size, kg) for size in sizes]
+        assert is_beyond_some(asked[0], sizes)
+        assert not is_in_table(asked[0], sizes)
+        assert not all(solved(each).feasible for each in asked[:2])
+    assert not is_beyond_some(job("front-raise/base", sizes[0], 0.01), sizes)

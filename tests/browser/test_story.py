@@ -73,10 +73,11 @@ def saved(page: Any, number: int) -> None:
 
 
 def add(page: Any, block: str, move: str) -> None:
-    part = page.locator("section.block", has=page.get_by_role("heading", name=block, exact=True))
-    if part.locator(".part[open]").count() == 0:
-        part.locator(".part > summary").click()
-    part.get_by_label("Add a move").select_option(label=move)
+    pressed(page, f"Add a move to {block}")
+    called = page.locator("#panel").get_by_label("Called")
+    called.fill(move)
+    called.press("Tab")
+    page.locator("#panel .pictured button", has=page.get_by_text(move, exact=True)).first.click()
 
 
 def pressed(page: Any, words: str) -> None:
@@ -129,9 +130,6 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.locator("button.cell[data-ref='Main/Two/squat']").click()
     page.wait_for_selector("ol.ladder")
     page.wait_for_selector("text=can finish every set", timeout=180_000)
-    page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True)).locator(
-        ".part > summary"
-    ).click()
     page.evaluate("scrollTo(0, document.querySelector('.grids').offsetTop - 80)")
     taken(page, "2-write")
 

@@ -1,5 +1,6 @@
 """The Write screen in a real browser: by pointer, by keys, by two people, without its server, on a telephone."""
 
+from collections.abc import Iterator
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -259,16 +260,33 @@ def test_score_findings_and_one_set_stand_in_sight_together(page: Any) -> None:
         assert min(right, right2) <= max(left, left2) + 1 or min(bottom, bottom2) <= max(top, top2) + 1, (one, other)
 
 
-def test_on_a_telephone_parts_are_folded(chromium: Any, shared: Any) -> None:
+SCREENS_HIGH = 3  # at most, of the telephone's own; the client's
+
+
+@pytest.fixture
+def telephone(chromium: Any, shared: Any) -> Iterator[Any]:
+    """The demo on a narrow screen, just opened."""
     context = chromium.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce")
     context.add_cookies([{"name": "paper", "value": "narrow", "url": shared.address}])  # as after its first page
     page = context.new_page()
     page.goto(shared.address)
     opened(page)
     live(page)
+    yield page
+    context.close()
+
+
+def test_on_a_telephone_parts_are_folded_to_three_screens(telephone: Any) -> None:
+    page = telephone
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert page.evaluate("document.documentElement.scrollHeight") <= SCREENS_HIGH * 844
     part = page.locator("section.block", has=page.get_by_role("heading", name="Warm-up", exact=True))
     assert not part.locator("button.cell").first.is_visible()
     part.get_by_role("heading").click()
     part.locator("button.cell").first.wait_for()
-    context.close()
+
+
+@pytest.mark.slow  # until bodies and people are computed
+def test_with_all_that_is_found_it_is_still_three_screens(telephone: Any) -> None:
+    telephone.wait_for_selector("text=can finish every set")
+    assert telephone.evaluate("document.documentElement.scrollHeight") <= SCREENS_HIGH * 844

@@ -8,6 +8,11 @@ import pytest
 from everyrung.checks import rules as package
 from everyrung.checks.page import page
 from everyrung.checks.registry import registry, rules
+from everyrung.pipeline import Options, run_plan
+from everyrung.plan.read import read_plan
+from everyrung.terms.enums import Severity
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 ONE_FILE = '''
 from collections.abc import Iterator
@@ -60,3 +65,14 @@ def test_every_module_of_the_folder_has_a_rule() -> None:
     (folder,) = package.__path__
     names = {path.stem for path in Path(folder).glob("*.py")} - {"__init__"}
     assert {rule.judge.__module__.rpartition(".")[2] for rule in rules()} == names
+
+
+@pytest.mark.parametrize("name", ["faulty", "boathouse-30"])
+def test_without_notes_all_that_is_graver_is_found(name: str) -> None:
+    plan = read_plan(EXAMPLES / f"{name}.toml")
+    every = run_plan(plan, options=Options(bodies=True)).findings
+    graver = run_plan(plan, options=Options(bodies=True, notes=False)).findings
+    assert [each for each in graver if each.severity is not Severity.NOTE] == [
+        each for each in every if each.severity is not Severity.NOTE
+    ]
+    assert len(graver) < len(every)

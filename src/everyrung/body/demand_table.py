@@ -128,6 +128,19 @@ class TableEntry:
         """Whether `at` has an answer."""
         return self._rows(size, load_kg) is not None
 
+    def is_beyond(self, size: BodySize, load_kg: float) -> bool:
+        """Whether a reference body can hold the rung neither with the load of the table next below this one nor with
+        the one next above; beyond the heaviest that one alone decides. False where the table cannot say.
+        """
+        loads = self.form.loads_kg
+        if size not in self.form.sizes or load_kg < loads[0] - SAME_KG:
+            return False
+        body = self.form.sizes.index(size)
+        below = max(row for row, kg in enumerate(loads) if kg <= load_kg + SAME_KG)
+        is_same = abs(loads[below] - load_kg) <= SAME_KG
+        above = below if is_same else min(below + 1, len(loads) - 1)
+        return not any(self._can_hold(row, body) for row in (below, above))
+
     def _rows(self, size: BodySize, load_kg: float) -> tuple[int, int] | None:
         """The rows of the loads below and above, or twice the row of this very load; None where `at` has no answer."""
         loads = self.form.loads_kg

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
-from everyrung.body.demand_table import DemandArrays, package_table
+from everyrung.body.demand_table import DemandArrays, TableEntry, package_table
 from everyrung.body.energy import Work, session_energy
 from everyrung.body.engine_version import answer_digest, engine_digest
 from everyrung.body.reference_grid import reference_grid
@@ -165,9 +165,21 @@ def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
 
 def is_in_table(job: Job, sizes: Sequence[BodySize]) -> bool:
     """Whether the shipped table has a job's demand on all of these bodies. Raises Invalid as `Job.shape`."""
-    shape = job.shape()
-    entry = package_table(engine_digest()).find([shape]).get(shape)
+    entry = _entry(job)
     return entry is not None and all(entry.has(size, job.held_kg) for size in sizes)
+
+
+def is_beyond_some(job: Job, sizes: Sequence[BodySize]) -> bool:
+    """Whether one of these bodies can't hold a job's rung, as the shipped table has it with loads next to the job's;
+    False for one that it has not. Raises Invalid as `Job.shape`.
+    """
+    entry = _entry(job)
+    return entry is not None and any(entry.is_beyond(size, job.held_kg) for size in sizes)
+
+
+def _entry(job: Job) -> TableEntry | None:
+    shape = job.shape()
+    return package_table(engine_digest()).find([shape]).get(shape)
 
 
 def known_arrays(jobs: Sequence[Sequence[Job]]) -> DemandArrays | None:

@@ -65,9 +65,12 @@ def check(
     mechanics: Mechanics | None = None,
     forecast: Forecast | None = None,
     tracks: Sequence[CueTrack] = (),
+    *,
+    notes: bool = True,
 ) -> tuple[Finding, ...]:
     """Every finding of every rule, errors first, then in the order of the file; those of the bodies, of the audience
-    and of the cues where there are any. A plug-in's rule that fails is a finding that says so.
+    and of the cues where there are any. A plug-in's rule that fails is a finding that says so. Without `notes` the
+    rules are left out that find nothing graver.
 
     >>> from everyrung import analyze
     >>> evening = analyze("examples/boathouse-30.toml")
@@ -78,7 +81,7 @@ def check(
     register = registry()
     findings = [_not_loaded(session, problem) for problem in register.problems]
     for rule in register.ours:
-        if evidence[rule.looks_at]:
+        if evidence[rule.looks_at] and (notes or not rule.only_notes):
             findings += rule(session, evidence[rule.looks_at])
     for plugin, rule in register.others:
         if evidence[rule.looks_at]:

@@ -7,6 +7,7 @@ from functools import cache
 from inspect import cleandoc
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
+from everyrung.terms.enums import Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Session
@@ -54,6 +55,11 @@ class Rule(Generic[Evidence]):
         docstrings out. Raises ValueError as rule_text() does.
         """
         return rule_text(self).source if self.judge.__doc__ else "docs/rules.md"
+
+    @property
+    def only_notes(self) -> bool:
+        """Whether it says that it finds nothing graver than a note."""
+        return bool(self.judge.__doc__) and rule_text(self).severity == Severity.NOTE
 
     def __call__(self, session: Session, evidence: Evidence) -> Iterator[Finding]:
         """Every finding of this rule."""

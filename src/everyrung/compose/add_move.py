@@ -2,22 +2,42 @@
 
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
 from everyrung.compose.case import PlanRun
+from everyrung.moves.difference import difference
 from everyrung.plan.bouts import lacking
 from everyrung.terms.edit import AddBlock, AddMove, OneEdit, Several, TakeRung
 from everyrung.terms.enums import BlockKind, MoveKind
 from everyrung.terms.move import Move, Rung
-from everyrung.terms.plan import Ref
+from everyrung.terms.plan import BlockText, Ref
 
 _BLOCKS = {MoveKind.WARM_UP: BlockKind.WARM_UP, MoveKind.COOL_DOWN: BlockKind.COOL_DOWN}
 
 
 def fitting_rung(start: PlanRun, move: Move) -> Rung:
-    """The move's base, if the kit is there, the level allows it, and nobody who comes has to avoid it; else the nearest
-    version of its ladder that is so, an easier one first; else the base all the same.
+    """The move's base, if it fits; else the nearest version of its ladder that does, an easier one first; else the base
+    all the same.
     """
     keys = [rung.key for rung in move.ladder]
     base = keys.index("base")
-    fits = [
+    return min(
+        _fitting(start, move),
+        key=lambda rung: (abs(keys.index(rung.key) - base), keys.index(rung.key) > base),
+        default=move.ladder[base],
+    )
+
+
+def fitting_beside(start: PlanRun, led: Rung, move: Move) -> Rung:
+    """Of another move the version that fits and changes least for people who did the led rung; else its base."""
+
+    def changes(rung: Rung) -> tuple[bool | int, ...]:
+        change = difference(led, rung)
+        return change.to_floor, change.grades, change.floor, change.mode
+
+    return min(_fitting(start, move), key=changes, default=move.rung("base"))
+
+
+def _fitting(start: PlanRun, move: Move) -> list[Rung]:
+    """Versions for which the kit is there, which the level allows, and which nobody who comes has to avoid."""
+    return [
         rung
         for rung in move.ladder
         if rung.form.move == move.key
@@ -25,11 +45,6 @@ def fitting_rung(start: PlanRun, move: Move) -> Rung:
         and rung.grade <= HIGHEST_GRADE[start.session.level]
         and not set(rung.cautions) & start.cautions
     ]
-    return min(
-        fits,
-        key=lambda rung: (abs(keys.index(rung.key) - base), keys.index(rung.key) > base),
-        default=move.ladder[base],
-    )
 
 
 def with_fitting_rung(start: PlanRun, edit: AddMove, rung: str = "") -> OneEdit | Several:
@@ -41,11 +56,14 @@ def with_fitting_rung(start: PlanRun, edit: AddMove, rung: str = "") -> OneEdit 
     block = next((each for each in start.run.plan.blocks if each.name == edit.block), None)
     if version.key == "base" or block is None:
         return edit
-    keys = block.columns
-    key = next(name for at in range(1, 999) if (name := f"{edit.move} {at}" if at > 1 else edit.move) not in keys)
-    ref = Ref(block=block.name, round=block.rounds[0].name if block.rounds else block.name, cell=key)
-    take = TakeRung(ref=ref, rung=version.key, column=True)
+    take = TakeRung(ref=first_place(block, edit.move), rung=version.key, column=True)
     return Several(edits=(edit, take), words=f"Add {version.name}")
+
+
+def first_place(block: BlockText, move: str) -> Ref:
+    """Where the first set of a move will stand that is added to a block: under its name, or its name and a number."""
+    key = next(name for at in range(1, 999) if (name := f"{move} {at}" if at > 1 else move) not in block.columns)
+    return Ref(block=block.name, round=block.rounds[0].name if block.rounds else block.name, cell=key)
 
 
 def into_session(start: PlanRun, key: str, rung: str = "") -> OneEdit | Several:

@@ -51,12 +51,13 @@ class ChangeKind(StrEnum):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeRequest:
     """`ref`: a set, for another move; a round, for a step. `minutes`: the slot to fit; of shorter lengths the only one
-    that is wanted, 0 for the usual ones.
+    that is wanted, 0 for the usual ones. `move`: the only other move that is wanted, '' for the nearest.
     """
 
     kind: ChangeKind
     ref: Ref | None = None
     minutes: int = 0
+    move: str = ""
 
     def __post_init__(self) -> None:
         if self.kind is ChangeKind.FIT and not LEAST_MINUTES <= self.minutes <= MOST_MINUTES:
@@ -122,7 +123,7 @@ def _ways(text: str, start: PlanRun, request: ChangeRequest, again: Again) -> It
     ref = request.ref or Ref(block="none")
     match request.kind:
         case ChangeKind.SWAP:
-            return swaps(start, ref)
+            return swaps(start, ref, request.move)
         case ChangeKind.HARDER | ChangeKind.EASIER:
             return round_steps(text, start, ref, again, harder=request.kind is ChangeKind.HARDER)
         case ChangeKind.FIT:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from everyrung.checks.cells import every_block
+from everyrung.compose.add_move import fitting_beside
 from everyrung.compose.case import PlanRun, Remedy
 from everyrung.compose.rungs import change_dose, dose_for
 from everyrung.moves.alternatives import alternatives
@@ -16,13 +17,18 @@ from everyrung.terms.session import Block, Cell
 STEP_REPS = 2  # from round to round; chosen, because one more is within what anybody miscounts
 
 
-def swaps(start: PlanRun, at: Ref) -> Iterator[Remedy]:
+def swaps(start: PlanRun, at: Ref, only: str = "") -> Iterator[Remedy]:
     """Other moves for the column that a cell is in, the nearest first: none with a caution in question, none that needs
-    kit that is not there. Raises Invalid for a place that is not there.
+    kit that is not there. Or `only` one, in the version that fits. Raises Invalid for a place or a move that is not
+    there.
     """
     block, cells = column_at(start, at)
-    kit = {stock.item for stock in start.session.kit}
-    for rung in alternatives(start.library, cells[0].rung, avoid=start.cautions, kit=kit):
+    led, kit = cells[0].rung, {stock.item for stock in start.session.kit}
+    if only:
+        rungs: tuple[Rung, ...] = (fitting_beside(start, led, start.library.move(only)),)
+    else:
+        rungs = alternatives(start.library, led, avoid=start.cautions, kit=kit)
+    for rung in rungs:
         name = start.library.move(rung.move).name
         yield Remedy(words=f"{name} in place of {cells[0].move.name.lower()}", edits=swap(start, block, cells, rung))
 

@@ -10,7 +10,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from everyrung.proposals.columns import Column
-from everyrung.proposals.draft import DOSES, FULL, RESTS_S
+from everyrung.proposals.draft import FULL, RESTS_S
 from everyrung.terms.enums import Pattern
 from everyrung.terms.session_brief import SessionBrief, Style
 
@@ -74,12 +74,12 @@ class Rows:
 
 def quickest_ms(column: Column, style: Style) -> int:
     """The least that a column takes of the main part: with the smallest dose and the shortest rests, ms."""
-    return column.work_ms(min(DOSES)) + (EXPLAIN_MS + 1000 * RESTS_S[style].least) * len(column.versions)
+    return column.least_work_ms + (EXPLAIN_MS + 1000 * RESTS_S[style].least) * len(column.versions)
 
 
 def slowest_ms(column: Column, style: Style) -> int:
     """The most that it takes, ms."""
-    return column.work_ms(max(DOSES)) + (EXPLAIN_MS + 1000 * RESTS_S[style].most) * len(column.versions)
+    return column.most_work_ms + (EXPLAIN_MS + 1000 * RESTS_S[style].most) * len(column.versions)
 
 
 def best_few(columns: Sequence[Column], style: Style, may_be: Callable[[int], bool]) -> list[int]:

@@ -17,6 +17,7 @@ from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.terms.units import Dose, Load, Per
 
+DOSES = (10, 9, 8, 11, 12)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
 MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
 CLOCK_REP_MS = 4_000  # of a set by the clock; chosen: ten repetitions are the 40 s that stations commonly last
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
@@ -78,12 +79,20 @@ class Version:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known."""
+    """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known; the work of
+    all rounds takes from `least_work_ms` to `most_work_ms`, as the dose is small or large.
+    """
 
     move: Move
     versions: tuple[Version, ...]
     steps: tuple[str, ...]
     worth: float = field(compare=False)
+    least_work_ms: int = field(init=False, compare=False)
+    most_work_ms: int = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        for name, reps in (("least_work_ms", min(DOSES)), ("most_work_ms", max(DOSES))):
+            object.__setattr__(self, name, self.work_ms(reps))
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -105,6 +114,7 @@ class Column:
         return frozenset(need.item for each in self.versions for need in each.variant.kit)
 
     def work_ms(self, reps: int) -> int:
+        """How long the work of all rounds takes where a plain set has `reps` repetitions."""
         return sum(each.work_ms(reps) for each in self.versions)
 
 

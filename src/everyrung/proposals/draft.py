@@ -9,7 +9,7 @@ from everyrung.checks.cells import and_list
 from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
-from everyrung.proposals.columns import Column, Version
+from everyrung.proposals.columns import DOSES, Column, Version
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.terms.enums import BlockKind
@@ -17,7 +17,6 @@ from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.timing.timeline import build_timeline
 
-DOSES = (10, 9, 8, 11, 12)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
 MOST_PERMUTED = 7  # chosen, because 5,040 orders are looked through in no time and 40,320 are not
 ROUND_REST_MORE_S = 15  # between rounds, over a rest between sets; chosen, because the next round is announced in it
 FULL = 0.97  # of the slot; chosen, because the clock's constants are no better known

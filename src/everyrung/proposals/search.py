@@ -1,30 +1,26 @@
 """Proposals: columns chosen, tried by themselves, drafted, tried as a whole; what is not clean is cut off, again."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
-from everyrung.body.mechanics import Job, is_in_table
-from everyrung.body.reference_grid import reference_grid
 from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, worth_of
-from everyrung.proposals.columns import Column, RungsWithLevers, columns
-from everyrung.proposals.draft import DOSES, RESTS_S, Draft, draft, main_block
+from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
+from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
+from everyrung.proposals.tabled_versions import TabledVersions
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
 from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
-from everyrung.terms.move import Form
 from everyrung.terms.plan import BlockText, Plan, Ref
 from everyrung.terms.session_brief import SessionBrief
-from everyrung.terms.units import Load
 from everyrung.timing.timeline import build_timeline
 
 MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
@@ -72,10 +68,11 @@ OnStep = Callable[[SearchStep], None]
 @dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
-    `in_table` says of versions that were looked for whether their demands are in the table that is shipped.
+    `in_table` says of those that were looked for whether all their demands are in the table that is shipped.
     """
 
     beside: VersionsBeside
+    tabled: TabledVersions
     cache: Cache | None
     seed: int
     main_ms: int
@@ -84,7 +81,7 @@ class _Search:
     step: SearchStep = SearchStep()
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
-    in_table: dict[tuple[Form, Load | None], bool] = field(default_factory=dict)
+    in_table: dict[int, bool] = field(default_factory=dict)
 
     @property
     def brief(self) -> SessionBrief:
@@ -94,22 +91,22 @@ class _Search:
     def library(self) -> Library:
         return self.beside.library
 
+    def may_be(self, at: int) -> bool:
+        """Whether the column was not found wanting; looked up first, where the table says that a body can't hold it."""
+        if at not in self.good and at not in self.bad and any(map(self.tabled.is_beyond, self.columns[at].versions)):
+            self.bad[at] = "rung-not-held"
+        return at not in self.bad
+
     def is_shipped(self, at: int) -> bool:
         """Whether the column's demands on every body are in the table that is shipped."""
-        return all(self._is_shipped(each.variant.form, each.load) for each in self.columns[at].versions)
-
-    def _is_shipped(self, form: Form, load: Load | None) -> bool:
-        if (form, load) not in self.in_table:
-            self.in_table[form, load] = False
-            with suppress(Invalid):  # a move of hers without a pose
-                job = Job(form=form, layer=self.library.pose(form), size=reference_grid()[0], load=load)
-                self.in_table[form, load] = is_in_table(job, reference_grid())
-        return self.in_table[form, load]
+        if at not in self.in_table:
+            self.in_table[at] = all(self.tabled.has(each) for each in self.columns[at].versions)
+        return self.in_table[at]
 
     def left(self, *, in_table: bool = False) -> list[int]:
         """The places of the columns that may still be good: of each move the best few of about one length."""
         return best_few(
-            self.columns, self.brief.style, lambda at: at not in self.bad and (not in_table or self.is_shipped(at))
+            self.columns, self.brief.style, lambda at: self.may_be(at) and (not in_table or self.is_shipped(at))
         )
 
     def options(self) -> Options:
@@ -145,10 +142,11 @@ def propose(
     earlier: list[tuple[Column, ...]] = []
     rungs = RungsWithLevers(library=moves)
     beside = VersionsBeside(brief=brief, rungs=rungs)
-    free_ms = main_ms(beside)
-    searches = [
+    free_ms, tabled = main_ms(beside), TabledVersions(library=moves)
+    searches = (
         _Search(
             beside=beside,
+            tabled=tabled,
             cache=cache,
             seed=seed,
             main_ms=free_ms,
@@ -156,14 +154,26 @@ def propose(
             on_step=on_step or (lambda _: None),
         )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
-    ]
-    for search in sorted(searches, key=_lacking):
+    )
+    for search in _fewest_lacking_first(searches):
         while len(earlier) < count:
             proposal = _one(search, earlier)
             if proposal is None:
                 break
             earlier.append(proposal.columns)
             yield proposal
+
+
+def _fewest_lacking_first(searches: Iterable[_Search]) -> Iterator[_Search]:
+    """In the order of how many patterns each lacks; one that lacks none before the next is begun."""
+    others: list[tuple[int, _Search]] = []
+    for search in searches:
+        count = _lacking(search)
+        if count:
+            others.append((count, search))
+        else:
+            yield search
+    yield from (search for _, search in sorted(others, key=lambda each: each[0]))
 
 
 def _lacking(search: _Search) -> int:
@@ -237,7 +247,8 @@ def _try_columns(search: _Search, places: Sequence[int], left: Sequence[int]) ->
 
 def _faults(search: _Search, candidates: Sequence[int]) -> dict[int, str]:
     """What is wrong with each column by itself, by rule."""
-    return column_faults(search.beside, {at: search.columns[at] for at in candidates}, search.options())
+    options = replace(search.options(), notes=False)
+    return column_faults(search.beside, {at: search.columns[at] for at in candidates}, options)
 
 
 def column_faults(beside: VersionsBeside, candidates: Mapping[int, Column], options: Options) -> dict[int, str]:
@@ -307,7 +318,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
 
 def _most_worth(search: _Search, cuts: Cuts) -> float:
     """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
-    every = [at for at in range(len(search.columns)) if at not in search.bad]
+    every = [at for at in range(len(search.columns)) if search.may_be(at)]
     best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
     return best.worth if best else 0.0
 

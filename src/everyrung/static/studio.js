@@ -370,10 +370,11 @@ onHtmx("htmx:afterSettle", ({ target, requestConfig: asked }) => {
   if (unsaved(document.activeElement)) return;
   const clash = $("#clash:not([hidden])");
   if (clash && target?.id === "work") clash.focus();
-  if (asked?.verb === "get" && asked.path.endsWith("/cell")) {
-    $("#panel-head[tabindex]")?.focus();
-    showInScore(Number($("#open-cell")?.dataset.share));
-  }
+  if (asked?.verb !== "get") return;
+  const isCell = asked.path.endsWith("/cell");
+  if (isCell || asked.path.endsWith("/choose") && !near(asked.elt, "#panel")) $("#panel-head[tabindex]")?.focus();
+  if (isCell) showInScore(Number($("#open-cell")?.dataset.share));
+  if (asked.path.endsWith("/offers") && !near(asked.elt, "#offers")) $("#offers-head")?.focus();
 });
 onHtmx("htmx:beforeRequest", ({ requestConfig: asked }) => {
   if (asked?.verb === "post" && !asked.path.endsWith("/parts")) $("#trouble")?.replaceChildren();

@@ -41,10 +41,14 @@ def _section(request: Request, studio: Studio, head: Revision) -> Response:
     result = studio.trials.result(job.key)
     offers = result.offers if result else None
     ways, complete = _finish(studio, head, offers) if offers else ([], True)
-    query = {"kind": str(change.kind), "ref": str(change.ref or ""), "minutes": change.minutes or "", "at": head.number}
+    query = {
+        "kind": str(change.kind), "ref": str(change.ref or ""), "minutes": change.minutes or "", "move": change.move,
+        "at": head.number,
+    }  # fmt: skip
     return page(
         request, "_offers.html",
-        head=head, open=True, beside=change.kind is ChangeKind.LENGTHS, title=_title(change), query=urlencode(query),
+        head=head, open=True, beside=change.kind is ChangeKind.LENGTHS, swaps=change.kind is ChangeKind.SWAP,
+        place=str(change.ref or ""), title=_title(change), query=urlencode(query),
         result=result, offers=offers, ways=ways, before=_share(studio, _forecast_job(studio, head.text)),
         progress=studio.trials.progress(job.key), pending=not (result and result.finished and complete),
     )  # fmt: skip
@@ -57,7 +61,8 @@ def _change(request: Request) -> ChangeRequest:
     if minutes and (not minutes.isdecimal() or len(minutes) > 5):
         raise Invalid("minutes", "a whole number", minutes)
     kind = member(ChangeKind, "kind", params.get("kind", ""))
-    return ChangeRequest(kind=kind, ref=ref(place) if place else None, minutes=int(minutes or 0))
+    move = params.get("move", "")
+    return ChangeRequest(kind=kind, ref=ref(place) if place else None, minutes=int(minutes or 0), move=move)
 
 
 def _title(change: ChangeRequest) -> str:
@@ -77,7 +82,14 @@ def _finish(studio: Studio, head: Revision, offers: PressOffers) -> tuple[list[d
         studio.jobs.submit(f"offer-{number}/{head.session}", job, while_asked=True)
         result = studio.jobs.result(job.key)
         complete = complete and bool(result and result.finished)
-        ways.append({"offer": each, "fields": form_of(each.edit), "finish": _share(studio, job)})
+        ways.append(
+            {
+                "offer": each,
+                "fields": form_of(each.edit),
+                "finish": _share(studio, job),
+                "figure": studio.figure(each.rung, each.load) if each.rung else "",
+            }
+        )
     return ways, complete
 
 

@@ -1,7 +1,6 @@
 """The Write screen: the grid, the panel of a cell, the score, the findings; and every edit."""
 
 from collections.abc import Mapping
-from functools import lru_cache
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -14,14 +13,13 @@ from everyrung.checks.registry import gravest_first
 from everyrung.compose.add_move import with_fitting_rung
 from everyrung.compose.case import PlanRun
 from everyrung.compose.missing_parts import whole_part
-from everyrung.moves.library import LIBRARIES_KEPT, Library
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.results.analysis import Analysis
 from everyrung.score.layout import NARROW
 from everyrung.store.sessions import Conflict, Revision
 from everyrung.terms.edit import AddBlock, AddMove, Edit
-from everyrung.terms.enums import BandGrade, BlockKind, KitItem, Level, MoveKind, View
+from everyrung.terms.enums import BandGrade, BlockKind, KitItem, Level, View
 from everyrung.terms.errors import Faults
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.terms.person import Experience, Sex
@@ -81,7 +79,7 @@ def _work(
         "clash": clash,
         "can_redo": studio.sessions.can_redo(head.session, head.number),
         "round_levers": round_levers(),
-        "moves": _moves(studio.library),
+        "first_moves": _FIRST_MOVES,
         "words": _WORDS,
         "narrow": paper(request) is NARROW,
     }
@@ -93,14 +91,8 @@ _WORDS = {
 }  # fmt: skip
 
 
-@lru_cache(LIBRARIES_KEPT)
-def _moves(library: Library) -> dict[MoveKind, list[tuple[str, str]]]:
-    """The keys and names of its moves, by kind."""
-    moves: dict[MoveKind, list[tuple[str, str]]] = {kind: [] for kind in MoveKind}
-    for key in library.keys:
-        move = library.move(key)
-        moves[move.kind].append((key, move.name))
-    return moves
+# What a new part begins with, where nothing fits better.
+_FIRST_MOVES = {BlockKind.WARM_UP: "ankle-rocks", BlockKind.COOL_DOWN: "back-thigh-stretch"}
 
 
 def _status(studio: Studio, head: Revision) -> dict[str, Any]:
@@ -237,13 +229,14 @@ async def parts(request: Request) -> Response:
 
 
 async def cell(request: Request) -> Response:
-    """The panel of one cell."""
+    """The panel of one cell; of none, where none is named."""
     studio = studio_of(request)
     head = studio.sessions.head(request.path_params["session"])
 
     def render() -> Response:
         run = studio.run(head.text)
-        panel = cell_panel(studio, run, ref(request.query_params.get("ref", "")))
+        place = request.query_params.get("ref", "")
+        panel = cell_panel(studio, run, ref(place)) if place else None
         return news(request, "_cell_panel.html", "panel", {}, head=head, panel=panel, run=run)
 
     return await run_in_threadpool(render)
