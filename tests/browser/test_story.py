@@ -74,6 +74,7 @@ def saved(page: Any, number: int) -> None:
 
 def add(page: Any, block: str, move: str) -> None:
     pressed(page, f"Add a move to {block}")
+    page.wait_for_selector("#panel-head:focus")  # its script knows the new fields then
     called = page.locator("#panel").get_by_label("Called")
     called.fill(move)
     called.press("Tab")

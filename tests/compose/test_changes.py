@@ -161,3 +161,27 @@ def test_mend_all_is_one_press_too() -> None:
     assert "errors: 0 in place of 1" in offer.notes
     assert result.stays == ()
     assert offers_of(OFFICE, ChangeKind.MEND).stays == ("there is nothing to mend",)
+
+
+FULL = """\
+title = "Too much for it"
+slot_minutes = 8
+
+[who]
+in_room = 10
+
+[[block]]
+kind = "main"
+"""
+
+
+def test_what_is_offered_to_fit_fits_however_much_has_to_go() -> None:
+    """A session of 22 minutes in a slot of 8: one round less was offered, though 15 minutes do not fit either."""
+    moves = ("squat", "shadow-row", "push-up", "hip-hinge", "calf-raise", "bridge")
+    columns = (f'\n  [[block.move]]\n  move = "{move}"\n  dose = "12 reps"\n' for move in moves)
+    rounds = (f'\n  [[block.round]]\n  name = "{name}"\n' for name in ("One", "Two", "Three"))
+    text = FULL + "".join(columns) + "".join(rounds)
+    assert run_of(text).timeline.total_ms > 2 * 8 * 60_000
+    found = offers_of(text, ChangeKind.FIT, minutes=8)
+    assert found.offers
+    assert all(offer.run.timeline.total_ms <= 8 * 60_000 for offer in found.offers)

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from itertools import islice
+from itertools import chain, islice
 
 from everyrung.checks.cells import every_cell
 from everyrung.compose.case import PlanRun, Remedy
@@ -22,6 +22,7 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Session
 from everyrung.terms.units import clock_text
+from everyrung.timing.timeline import build_timeline
 
 LEAST_MINUTES, MOST_MINUTES = 5, 240  # as in a plan file
 MOST_AFTER = 3  # changes that mend what a change brings; chosen, because more is another session
@@ -127,7 +128,7 @@ def _ways(text: str, start: PlanRun, request: ChangeRequest, again: Again) -> It
         case ChangeKind.HARDER | ChangeKind.EASIER:
             return round_steps(text, start, ref, again, harder=request.kind is ChangeKind.HARDER)
         case ChangeKind.FIT:
-            return fits(text, start, request.minutes, again)
+            return chain(fits(text, start, request.minutes, again), parts(start, request.minutes))
         case ChangeKind.FEWER_KIT_CHANGES:
             return fewer_kit_changes(start)
         case ChangeKind.OFF_THE_FLOOR:
@@ -144,6 +145,8 @@ def _goal(before: Session, request: ChangeRequest) -> Callable[[Session], bool]:
             return lambda after: is_step(before, after, ref, harder=request.kind is ChangeKind.HARDER)
         case ChangeKind.SWAP:
             return lambda after: _new_sets(before, after, ref.block) == _sets_of(before, ref)
+        case ChangeKind.FIT:
+            return lambda after: build_timeline(after).total_ms <= after.slot_ms
         case ChangeKind.FEWER_KIT_CHANGES:
             return lambda after: kit_changes(after) < kit_changes(before)
         case ChangeKind.OFF_THE_FLOOR:
@@ -207,7 +210,7 @@ def _offer(text: str, start: PlanRun, way: Remedy, again: Again, reaches: Callab
     if len(mending.steps) > MOST_AFTER:
         return "too much else would have to be changed with it"
     if not mending.left and not reaches(mending.after.session):
-        return "what mends it undoes it"
+        return "it is not what was asked for by then"
     if mending.left:
         rules = ", ".join(dict.fromkeys(each.finding.rule.replace("-", " ") for each in mending.left))
         return f"it brings what nothing here mends: {rules}"

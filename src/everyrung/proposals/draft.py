@@ -57,7 +57,10 @@ def draft(
     """
     sequence, rest = in_order(selection), RESTS_S[beside.brief.style]
     misses: list[int] = []
+    least_reps, most_reps = 0, max(doses)  # between which the slot may still be met, by the doses that were tried
     for reps in doses:
+        if not least_reps <= reps <= most_reps:
+            continue
         plan = _plan(beside, sequence, spare, reps, rest.usual)
         total_ms = _total_ms(plan, beside.library)
         miss_ms = total_ms - plan.slot_ms
@@ -72,6 +75,10 @@ def draft(
             if FULL * plan.slot_ms <= total_ms <= plan.slot_ms:
                 return Draft(plan=plan, columns=sequence, total_ms=total_ms)
         misses.append(total_ms - plan.slot_ms)
+        if rest_s == rest.least and misses[-1] > 0:
+            most_reps = reps - 1
+        if rest_s == rest.most and misses[-1] < 0:
+            least_reps = reps + 1
     return min(misses, key=abs)
 
 

@@ -68,7 +68,8 @@ OnStep = Callable[[SearchStep], None]
 @dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
-    `in_table` says of those that were looked for whether all their demands are in the table that is shipped.
+    `in_table` says of those that were looked for whether all their demands are in the table that is shipped; `asked`
+    are those of which the table was asked whether a body cannot hold them.
     """
 
     beside: VersionsBeside
@@ -82,6 +83,7 @@ class _Search:
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
     in_table: dict[int, bool] = field(default_factory=dict)
+    asked: set[int] = field(default_factory=set)
 
     @property
     def brief(self) -> SessionBrief:
@@ -93,8 +95,10 @@ class _Search:
 
     def may_be(self, at: int) -> bool:
         """Whether the column was not found wanting; looked up first, where the table says that a body can't hold it."""
-        if at not in self.good and at not in self.bad and any(map(self.tabled.is_beyond, self.columns[at].versions)):
-            self.bad[at] = "rung-not-held"
+        if at not in self.asked:
+            self.asked.add(at)
+            if any(map(self.tabled.is_beyond, self.columns[at].versions)):
+                self.bad[at] = "rung-not-held"
         return at not in self.bad
 
     def is_shipped(self, at: int) -> bool:
@@ -155,7 +159,7 @@ def propose(
         )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
     )
-    for search in _fewest_lacking_first(searches):
+    for search in _fewest_gaps_first(searches):
         while len(earlier) < count:
             proposal = _one(search, earlier)
             if proposal is None:
@@ -164,11 +168,11 @@ def propose(
             yield proposal
 
 
-def _fewest_lacking_first(searches: Iterable[_Search]) -> Iterator[_Search]:
+def _fewest_gaps_first(searches: Iterable[_Search]) -> Iterator[_Search]:
     """In the order of how many patterns each lacks; one that lacks none before the next is begun."""
     others: list[tuple[int, _Search]] = []
     for search in searches:
-        count = _lacking(search)
+        count = _gaps(search)
         if count:
             others.append((count, search))
         else:
@@ -176,7 +180,7 @@ def _fewest_lacking_first(searches: Iterable[_Search]) -> Iterator[_Search]:
     yield from (search for _, search in sorted(others, key=lambda each: each[0]))
 
 
-def _lacking(search: _Search) -> int:
+def _gaps(search: _Search) -> int:
     """How many patterns of the focus there is no time for in this many rounds, before anything is tried."""
     if not search.brief.focus:
         return 0

@@ -94,7 +94,7 @@ def move_choices(studio: Studio, start: PlanRun, wish: MoveWish) -> MoveChoices:
     return MoveChoices(
         wish=wish,
         title=_title(start, wish),
-        moves=tuple(_pictured(studio, start, wish, each) for each in shown),
+        moves=tuple(_with_figure(studio, start, wish, each) for each in shown),
         count=len(fit),
         works=tuple(sorted({word for each in every for word in each.move.focus})),
         back="" if wish.at else f"{place_id(wish.part)}-choose",
@@ -116,7 +116,7 @@ def _fits(each: FittingMove, wish: MoveWish) -> bool:
     )
 
 
-def _pictured(studio: Studio, start: PlanRun, wish: MoveWish, each: FittingMove) -> PicturedMove:
+def _with_figure(studio: Studio, start: PlanRun, wish: MoveWish, each: FittingMove) -> PicturedMove:
     kit = sorted(str(need.item) for need in each.rung.kit if need.item.counts_as_kit)
     return PicturedMove(
         key=each.move.key,
