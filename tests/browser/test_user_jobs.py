@@ -110,8 +110,8 @@ def add(hand: Hand, move: str) -> None:
     called = page.get_by_label("Called")
     hand.fill(called, move)
     called.press("Enter")
-    until(page, "(move) => document.querySelector('.pictured .name')?.textContent === move", move)
-    hand.saved(page.locator("#panel .pictured button").first)
+    until(page, "(move) => document.querySelector('#choose-words')?.defaultValue === move", move)
+    hand.saved(page.locator("#panel .pictured button", has=page.get_by_text(move, exact=True)).first)
 
 
 def menu(page: Any) -> Any:

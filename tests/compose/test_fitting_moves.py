@@ -30,9 +30,9 @@ def test_a_part_is_offered_what_asks_for_least(start: PlanRun) -> None:
     }
     there = [each for each in found if each.move.key in start.run.plan.blocks[2].columns]
     first = found[:8]
-    assert not any(each.lacking or each.to_avoid or each.rung.form.position.on_floor for each in first)
+    assert not any(each.kit_gaps or each.to_avoid or each.rung.form.position.on_floor for each in first)
     assert not set(first) & set(there)
-    places = [index for index, each in enumerate(found) if each.lacking]
+    places = [index for index, each in enumerate(found) if each.kit_gaps]
     assert min(places, default=len(found)) > 8
 
 

@@ -25,11 +25,11 @@ def fitting_rung(start: PlanRun, move: Move) -> Rung:
     )
 
 
-def fitting_beside(start: PlanRun, led: Rung, move: Move) -> Rung:
+def fitting_beside(start: PlanRun, now: Rung, move: Move) -> Rung:
     """Of another move the version that fits and changes least for people who did the led rung; else its base."""
 
     def changes(rung: Rung) -> tuple[bool | int, ...]:
-        change = difference(led, rung)
+        change = difference(now, rung)
         return change.to_floor, change.grades, change.floor, change.mode
 
     return min(_fitting(start, move), key=changes, default=move.rung("base"))

@@ -26,7 +26,7 @@ class FittingMove:
 
     move: Move
     rung: Rung
-    lacking: tuple[KitItem, ...]
+    kit_gaps: tuple[KitItem, ...]
     to_avoid: tuple[Caution, ...]
     too_hard: bool
 
@@ -48,8 +48,8 @@ def moves_for(start: PlanRun, block: str, kind: MoveKind) -> tuple[FittingMove, 
         moves_place = each.rung.form.position.on_floor is not on_floor
         return each.move.key in there, more, moves_place, patterns[each.move.pattern], abs(each.rung.grade - grade)
 
-    found = (_fitting(start, move, fitting_rung(start, move)) for move in _of_kind(start, kind))
-    return tuple(sorted(found, key=lambda each: (*distance(each), each.move.name)))
+    every = (_fitting(start, move, fitting_rung(start, move)) for move in _of_kind(start, kind))
+    return tuple(sorted(every, key=lambda each: (*distance(each), each.move.name)))
 
 
 def moves_in_place(start: PlanRun, at: Ref) -> tuple[FittingMove, ...]:
@@ -64,12 +64,12 @@ def moves_in_place(start: PlanRun, at: Ref) -> tuple[FittingMove, ...]:
         far = near.index(each.move.key) if each.move.key in near else len(near)
         return far, change.to_floor, change.grades, change.floor, change.mode
 
-    found = (
+    every = (
         _fitting(start, move, fitting_beside(start, cell.rung, move))
         for move in _of_kind(start, cell.move.kind)
         if move.key != cell.move.key
     )
-    return tuple(sorted(found, key=lambda each: (*distance(each), each.move.name)))
+    return tuple(sorted(every, key=lambda each: (*distance(each), each.move.name)))
 
 
 def _of_kind(start: PlanRun, kind: MoveKind) -> Iterator[Move]:
@@ -81,7 +81,7 @@ def _fitting(start: PlanRun, move: Move, rung: Rung) -> FittingMove:
     return FittingMove(
         move=move,
         rung=rung,
-        lacking=lacking(rung, start.session.kit),
+        kit_gaps=lacking(rung, start.session.kit),
         to_avoid=tuple(each for each in Caution if each in rung.cautions and each in start.cautions),
         too_hard=rung.grade > HIGHEST_GRADE[start.session.level],
     )

@@ -23,11 +23,11 @@ def swaps(start: PlanRun, at: Ref, only: str = "") -> Iterator[Remedy]:
     there.
     """
     block, cells = column_at(start, at)
-    led, kit = cells[0].rung, {stock.item for stock in start.session.kit}
+    now, kit = cells[0].rung, {stock.item for stock in start.session.kit}
     if only:
-        rungs: tuple[Rung, ...] = (fitting_beside(start, led, start.library.move(only)),)
+        rungs: tuple[Rung, ...] = (fitting_beside(start, now, start.library.move(only)),)
     else:
-        rungs = alternatives(start.library, led, avoid=start.cautions, kit=kit)
+        rungs = alternatives(start.library, now, avoid=start.cautions, kit=kit)
     for rung in rungs:
         name = start.library.move(rung.move).name
         yield Remedy(words=f"{name} in place of {cells[0].move.name.lower()}", edits=swap(start, block, cells, rung))

@@ -68,12 +68,12 @@ OnStep = Callable[[SearchStep], None]
 @dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
-    `in_table` says of those that were looked for whether all their demands are in the table that is shipped; `asked`
+    `in_table` says of those that were looked for whether all their demands are in the table that is shipped; `looked_up`
     are those of which the table was asked whether a body cannot hold them.
     """
 
     beside: VersionsBeside
-    tabled: TabledVersions
+    table: TabledVersions
     cache: Cache | None
     seed: int
     main_ms: int
@@ -83,7 +83,7 @@ class _Search:
     good: set[int] = field(default_factory=set)
     bad: dict[int, str] = field(default_factory=dict)
     in_table: dict[int, bool] = field(default_factory=dict)
-    asked: set[int] = field(default_factory=set)
+    looked_up: set[int] = field(default_factory=set)
 
     @property
     def brief(self) -> SessionBrief:
@@ -95,16 +95,16 @@ class _Search:
 
     def may_be(self, at: int) -> bool:
         """Whether the column was not found wanting; looked up first, where the table says that a body can't hold it."""
-        if at not in self.asked:
-            self.asked.add(at)
-            if any(map(self.tabled.is_beyond, self.columns[at].versions)):
+        if at not in self.looked_up:
+            self.looked_up.add(at)
+            if any(map(self.table.is_beyond, self.columns[at].versions)):
                 self.bad[at] = "rung-not-held"
         return at not in self.bad
 
     def is_shipped(self, at: int) -> bool:
         """Whether the column's demands on every body are in the table that is shipped."""
         if at not in self.in_table:
-            self.in_table[at] = all(self.tabled.has(each) for each in self.columns[at].versions)
+            self.in_table[at] = all(self.table.has(each) for each in self.columns[at].versions)
         return self.in_table[at]
 
     def left(self, *, in_table: bool = False) -> list[int]:
@@ -146,11 +146,11 @@ def propose(
     earlier: list[tuple[Column, ...]] = []
     rungs = RungsWithLevers(library=moves)
     beside = VersionsBeside(brief=brief, rungs=rungs)
-    free_ms, tabled = main_ms(beside), TabledVersions(library=moves)
+    free_ms, table = main_ms(beside), TabledVersions(library=moves)
     searches = (
         _Search(
             beside=beside,
-            tabled=tabled,
+            table=table,
             cache=cache,
             seed=seed,
             main_ms=free_ms,

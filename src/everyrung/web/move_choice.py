@@ -88,13 +88,13 @@ def read_wish(fields: Mapping[str, str], start: PlanRun) -> MoveWish:
 def move_choices(studio: Studio, start: PlanRun, wish: MoveWish) -> MoveChoices:
     """The moves that fit what is looked for, the nearest first."""
     every = moves_in_place(start, wish.at) if wish.at else moves_for(start, wish.part, wish.kind)
-    named = {move.key for move in moves_by_name(start.library, wish.words)} if wish.words.strip() else None
-    fit = [each for each in every if (named is None or each.move.key in named) and _fits(each, wish)]
-    shown = fit if wish.every else fit[:FEW]
+    by_name = {move.key for move in moves_by_name(start.library, wish.words)} if wish.words.strip() else None
+    fit = [each for each in every if (by_name is None or each.move.key in by_name) and _fits(each, wish)]
+    first = fit if wish.every else fit[:FEW]
     return MoveChoices(
         wish=wish,
         title=_title(start, wish),
-        moves=tuple(_with_figure(studio, start, wish, each) for each in shown),
+        moves=tuple(_with_figure(studio, start, wish, each) for each in first),
         count=len(fit),
         works=tuple(sorted({word for each in every for word in each.move.focus})),
         back="" if wish.at else f"{place_id(wish.part)}-choose",
@@ -111,7 +111,7 @@ def _title(start: PlanRun, wish: MoveWish) -> str:
 def _fits(each: FittingMove, wish: MoveWish) -> bool:
     return (
         (not wish.works or wish.works in each.move.focus)
-        and not (wish.here and each.lacking)
+        and not (wish.here and each.kit_gaps)
         and not (wish.for_all and each.to_avoid)
     )
 
@@ -130,8 +130,8 @@ def _with_figure(studio: Studio, start: PlanRun, wish: MoveWish, each: FittingMo
 
 
 def _against(each: FittingMove) -> Iterator[str]:
-    if each.lacking:
-        yield f"not here: {', '.join(map(str, each.lacking))}"
+    if each.kit_gaps:
+        yield f"not here: {', '.join(map(str, each.kit_gaps))}"
     if each.to_avoid:
         yield f"somebody avoids: {', '.join(map(str, each.to_avoid))}"
     if each.too_hard:
