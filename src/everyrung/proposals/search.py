@@ -68,8 +68,8 @@ OnStep = Callable[[SearchStep], None]
 @dataclass(kw_only=True)
 class _Search:
     """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
-    `in_table` says of those that were looked for whether all their demands are in the table that is shipped; `looked_up`
-    are those of which the table was asked whether a body cannot hold them.
+    `in_table` says of those that were looked for whether all their demands are in the table that is shipped;
+    `looked_up` are those of which the table was asked whether a body cannot hold them.
     """
 
     beside: VersionsBeside
