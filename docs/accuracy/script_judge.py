@@ -25,7 +25,7 @@ WINDOW = 3  # sets in a row in which words should not come again
 HARD = 0.5  # of all that the leader could do
 OFF_MS = 450  # by which a count may be off; a third of a second, and the grid
 KIT = re.compile(
-    r"\b(?:(?:take|fetch) (?:the|a|one|two) (?!easier|harder)|step into the mini|go to the|away from the wall"
+    r"\b(?:(?:take|fetch) (?:the|a|one|two) (?!easier|harder|shorter)|step into the mini|go to the|away from the wall"
     r"|(?:weights?|kettlebell|medicine ball) down"
     r"|(?:ball|band|chair|sliders) away|put one dumbbell)",
     re.IGNORECASE,

@@ -15,7 +15,7 @@ def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_
     html, _ = write_door(door(resolve(load_plan(PLAN), standard_library()), standard_library(), None), tmp_path)
     page = chromium.new_context().new_page()
     page.goto(html.as_uri())
-    page.get_by_text("All as it is led.").wait_for()  # the script has run
+    page.get_by_text("All as led.").wait_for()  # the script has run
     boxes = page.locator("input[value='lying on the back']")
     boxes.first.check()
     page.get_by_text("3 of 23 sets in another version.").wait_for()
@@ -25,5 +25,5 @@ def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_
     page.get_by_text("Avoids: lying on the back.").wait_for()
     page.get_by_role("button", name="Clear all ticks").click()
     assert not page.locator("#shown").is_visible()
-    page.get_by_text("All as it is led.").wait_for()
+    page.get_by_text("All as led.").wait_for()
     assert not page.locator("input:checked").count()

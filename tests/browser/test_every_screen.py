@@ -75,7 +75,7 @@ def test_a_rung_is_built_by_keys_alone(shared_page: Any, screens: dict[str, str]
     shared_page.get_by_role("link", name="Squat", exact=True).focus()
     shared_page.keyboard.press("Enter")
     shared_page.wait_for_selector("ol.ladder")
-    shared_page.get_by_label("One lever more").focus()
+    shared_page.get_by_label("Add a lever").focus()
     shared_page.keyboard.type("125")  # a select goes to what is typed
     shared_page.keyboard.press("Tab")
     shared_page.keyboard.press("Enter")

@@ -95,7 +95,7 @@ def test_no_press_is_lost_before_the_session_is_here(stage: Any, session: str) -
     held: list[Any] = []
     stage.route("**/stage/run-sheet.json?*", lambda route: held.append(route))
     stage.goto(f"{session}/stage")
-    stage.wait_for_selector("#line >> text=The session is coming.")
+    stage.wait_for_selector("#line >> text=The session is loading.")
     assert stage.evaluate(AT_START) != "go"
     held[0].continue_()
     stage.locator("#go").click()  # waits until it can be pressed

@@ -64,7 +64,7 @@ def test_a_block_is_asked_for_by_keys_alone_and_stopped(shared_page: Any, shared
     page.locator("#stop").focus()
     page.keyboard.press("Enter")
     page.get_by_text("Stopped.").wait_for()
-    page.get_by_role("button", name="Give this block up").click()
+    page.get_by_role("button", name="Discard this block").click()
     page.wait_for_url("**/weeks")
 
 

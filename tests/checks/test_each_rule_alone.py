@@ -58,7 +58,7 @@ FEW_PATTERNS = (
     ('  move = "dead-bug"\n', '  move = "march"\n'),
 )
 STOP = "Choose your version. Stop for pain, a tight chest or dizziness."
-ASK = "New to this, or something with heart, kidneys or sugar? Ask your doctor first."
+ASK = "New to this, or trouble with heart, kidneys or blood sugar? Ask your doctor first."
 CASES = (
     Broken(
         rule="stop-signs-unsaid",
@@ -72,7 +72,7 @@ CASES = (
         rule="screening-unsaid",
         severity="note",
         place="announcement",
-        measured="2 of 3 said: nothing of illness of heart, kidneys or sugar",
+        measured="2 of 3 said: nothing of disease of heart, kidneys or blood sugar",
         remedy="Ask your doctor first",
         edits=((ASK, "New to this? Say so."),),
     ),

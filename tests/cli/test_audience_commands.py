@@ -101,7 +101,7 @@ def test_json_has_shares_with_their_errors_and_nothing_about_health(capsys, peop
 def test_people_on_rate_limiting_medicine_get_no_word_of_a_rate(capsys, people: Path) -> None:
     _, out, _ = everyrung(capsys, "rehearse", PLAN, "--audience", 100, "--people", people, "--json")
     odd = json.loads(out)["people"][1]
-    assert odd["heart_rate"] == "Heart rate tells nothing here: go by how it feels."
+    assert odd["heart_rate"] == "Your heart rate won't tell you much: go by how it feels."
 
 
 def test_what_was_taken_for_unknown_people_is_said(capsys, people: Path) -> None:

@@ -48,7 +48,7 @@ def test_a_change_is_offered_and_one_is_taken(tmp_path: Path, capsys: pytest.Cap
     assert "Number 2 is written to" in said
     assert main(["check", str(out)]) == 0
     assert main(["change", plan, "--fewer-kit-changes"]) == 1
-    assert "No way holds: nothing of the kind is left to do." in capsys.readouterr().out
+    assert "Nothing works: nothing of the kind is left to do." in capsys.readouterr().out
 
 
 def test_a_place_or_a_number_that_is_not_there_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -73,9 +73,9 @@ def test_each_check_sees_its_fault(check: str) -> None:
     ("old", "new"),
     [
         ("weight in the right hand", "weight in the left hand"),
-        ("8 repetitions", "9 repetitions"),
+        ("8 reps", "9 reps"),
         ("Take the ball", "Take the chair"),
-        ("go on in 25 seconds", "go on in 50 seconds"),
+        ("again in 25 seconds", "again in 50 seconds"),
     ],
 )
 def test_what_is_not_true_is_seen(old: str, new: str) -> None:

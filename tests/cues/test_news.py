@@ -39,7 +39,7 @@ def test_kit_is_put_down_before_other_kit_is_taken_up_and_no_sentence_has_three_
 
 def test_only_what_was_fetched_goes_back() -> None:
     assert kit_back_words(frozenset((KitItem.BALL, KitItem.DUMBBELLS, KitItem.WALL, KitItem.MAT))) == (
-        "Dumbbells and balls go back where they were."
+        "Dumbbells and balls back where you found them."
     )
     assert not kit_back_words(frozenset((KitItem.WALL, KitItem.MAT)))
 

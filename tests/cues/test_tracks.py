@@ -239,7 +239,7 @@ def test_breath_is_spoken_of_in_the_first_repetitions() -> None:
     [
         ("In as you fold, out as you stand.", "Out as you stand."),
         ("Out as the knee goes, in as it returns.", "Out as the knee goes."),
-        ("Small breaths, never hold one.", "Small breaths, never hold one."),
+        ("Small breaths; never hold your breath.", "Small breaths; never hold your breath."),
         ("Breathe to the beat, in for two, out for two.", "Breathe to the beat, in for two, out for two."),
     ],
 )
@@ -334,9 +334,9 @@ def test_who_is_new_is_told_to_rest_once_when_the_rounds_for_newcomers_are_over(
 def test_the_dose_says_a_side_or_in_all() -> None:
     """A finding of 30 November 2026: of 20 marches nobody knew whether a side or in all."""
     for move, dose, said in (
-        ("squat", "8 reps", "8 repetitions."),
-        ("split-squat", "6 a side", "6 repetitions a side."),
-        ("seated-march", "12 in all", "12 repetitions in all, left first."),
+        ("squat", "8 reps", "8 reps."),
+        ("split-squat", "6 a side", "6 reps a side."),
+        ("seated-march", "12 in all", "12 reps in all, left first."),
     ):
         assert [one.text for one in asked_in(move, dose) if one.text[:1].isdigit()] == [said]
 

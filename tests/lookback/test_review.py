@@ -171,7 +171,7 @@ def test_page_and_print_say_the_same(view: ReviewView) -> None:
 def test_what_is_less_grave_is_folded(view: ReviewView) -> None:
     many = replace(view, tellings=view.tellings * 4)
     page = review_html(many)
-    assert f"{len(many.tellings) - MOST_NOTES} more, less grave" in page
+    assert f"{len(many.tellings) - MOST_NOTES} more, less serious" in page
 
 
 def test_the_narrow_score_is_as_narrow_as_a_telephone(view: ReviewView) -> None:

@@ -16,7 +16,7 @@ COUNT = re.compile(
     r"\d|\b(five|six|seven|eight|nine|ten|twelve|fifteen|twenty|thirty|forty|minute|minutes)\b|(?<!two )\bseconds\b",
     re.IGNORECASE,
 )
-PAIN = re.compile(r"\b(pain|painless|pinch|ache|sore|cramp)\b", re.IGNORECASE)
+PAIN = re.compile(r"\b(pain|pain-free|pinch|ache|sore|cramp)\b", re.IGNORECASE)
 LOADED_JOINTS = {Pattern.KNEE, Pattern.HIP, Pattern.BRIDGE, Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD, Pattern.TRUNK}
 
 

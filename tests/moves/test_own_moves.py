@@ -65,7 +65,7 @@ def test_two_moves_of_hers_may_lead_to_each_other(own: Path) -> None:
     [
         ("lake-squat", "knee-dominant", "knee-dominent", ":3: pattern: expected 'knee-dominant'"),
         ("lake-squat", "angles = { knee_flexion = [4, 100] }", "angles = { knee_flexion = [] }", "pose.angles"),
-        ("lake-squat", "Lift one foot, sitting: knees and hips painless?", "a b c d e f g h i j k", "at most 9 words"),
+        ("lake-squat", "Lift one foot, sitting: knees and hips pain-free?", "a b c d e f g h i j k", "at most 9 words"),
         ("lake-squat", "seated-march/base", "seated-marsh/base", "Nearest: seated-march"),
         ("lake-squat", '{ load = "one" }', '{ laod = "one" }', "Nearest: load"),
         ("squat", "Lake", "Lake", "a name that no move of the library has"),

@@ -189,7 +189,7 @@ def test_an_own_rung_takes_its_entry_test_from_its_levers_unless_one_is_written(
     plain = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ tempo = "5-0-2-0" }]\n')
     assert plain.rung.entry_test == "Can you lower slowly all the way?"
     turned = only_cell('[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\n')
-    assert turned.rung.entry_test == "Turn once each way: back calm, feet still?"
+    assert turned.rung.entry_test == "Turn once each way: back happy, feet still?"
     given = '[[block.move]]\nmove = "squat"\nlevers = [{ rotation = "both ways" }]\nentry_test = "Can you turn?"\n'
     assert only_cell(given).rung.entry_test == "Can you turn?"
 

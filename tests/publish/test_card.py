@@ -116,7 +116,7 @@ def test_a_ball_of_one_s_own_is_spoken_of_once() -> None:
     session = run(ROOT / "examples" / "boathouse-30.toml").session
     forms = [cell.rung.form for cell in session.cells]
     lines = ball_lines(session, one, forms, in_room=False)
-    assert [line for line in lines if "our 55 cm ball" in line] == ["Your 55 cm ball is of the right size."]
+    assert [line for line in lines if "our 55 cm ball" in line] == ["Your 55 cm ball is the right size."]
     small_one = replace(one, stature_m=1.95)
     said = [line for line in ball_lines(session, small_one, forms, in_room=False) if "our 55 cm ball" in line]
     assert len(said) == 1
@@ -264,5 +264,5 @@ def test_whoever_goes_to_a_lighter_load_is_not_asked_whether_the_heavier_one_was
         Take(kind=None, rung="Hip hinge", dose="8 reps", load=words, entry_test="Fine?", form=form)
         for words in ("2 x 6 kg", "2 x 4 kg")
     )
-    assert question_on_card(heavy, light) == "Lighter than in the last round: still steady and painless?"
+    assert question_on_card(heavy, light) == "Lighter than in the last round: still steady and pain-free?"
     assert question_on_card(light, heavy) == "Was 2 x 4 kg easy, 4 left?"

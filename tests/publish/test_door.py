@@ -77,7 +77,7 @@ def test_the_page_keeps_and_sends_nothing(tmp_path: Path) -> None:
 LISTS = {
     "Pregnant": ("bleeding", "before any effort", "dizziness", "headache", "chest pain", "weak muscles", "calf",
                  "contractions", "fluid", "less movement"),
-    "Thin bones": ("bending", "turning the trunk to its end", "planted feet"),
+    "Thin bones": ("bending", "turning the trunk to its limit", "planted feet"),
 }  # fmt: skip
 
 

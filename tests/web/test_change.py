@@ -79,7 +79,7 @@ def test_who_can_finish_stands_beside_who_could(client: Any, studio: Any, office
 def test_what_stands_in_the_way_is_said(client: Any, studio: Any, session: str) -> None:
     computed(studio, session, ChangeRequest(kind=ChangeKind.ONE_MORE))
     page = client.get(f"/session/{session}/offers?kind=one+person+more").text
-    assert "No way holds:" in page
+    assert "Nothing works:" in page
     assert "It brings what nothing here mends: kit short." in page
 
 

@@ -153,7 +153,7 @@ def test_what_a_lost_cluster_says_is_said(jobs: JobQueue, hand: ByHand) -> None:
     )
     found = jobs.result(job("8 reps").key)
     assert found
-    assert found.problem.endswith("it has no workers any more. Load the page anew to try once more.")
+    assert found.problem.endswith("it has no workers any more. Reload the page to try again.")
 
 
 def test_any_other_problem_is_told_in_plain_words(jobs: JobQueue, hand: ByHand) -> None:

@@ -102,7 +102,7 @@ def tcx(began: datetime, bpm: int = 101) -> str:
 
 def test_each_show_is_listed_and_looked_back_on(client: TestClient, show: str, session: str, studio: Studio) -> None:
     assert f'href="{show}"' in client.get(f"/session/{session}/led").text
-    assert "It is being laid on the plan" in client.get(show).text
+    assert "It is being matched to the plan" in client.get(show).text
     computed(studio, session)
     page = client.get(show).text
     for words in ("hx-get", "It is being laid"):

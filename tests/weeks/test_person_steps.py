@@ -58,7 +58,7 @@ def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_kee
     steep = wilma(along, hinge(16, 3), hinge(23, 3))[HINGE]
     assert (steep.why, steep.reason) == (
         Why.KEEP,
-        "As last time: what is harder here would still leave too little.",
+        "As last time: anything harder here would still leave too little.",
     )
     twice = wilma(along, hinge(16, 5), hinge(23, 6))[HINGE]
     assert (twice.why, twice.keeps) == (Why.UP, False)

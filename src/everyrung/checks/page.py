@@ -13,7 +13,8 @@ _HEAD = """\
 
 What is looked at in a plan, and by which limit.
 
-An **error** means: do not lead it so. A **warning** means: change it, or know why not. A **note** is for information.
+An **error** means: don't lead it like this. A **warning** means: change it, or know why not.
+A **note** is for information.
 Everyrung is a planning aid and gives no medical advice. Local rules and licensed practice come first, always.
 
 Written by `python -m everyrung.checks.page > docs/rules.md` from the rules' own words; change them there.

@@ -39,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
     for number, each in enumerate(result.offers, 1):
         print("\n   ".join([f"{number}. {each.words}", *(f"with it: {words}" for words in each.also), *each.notes]))
     for why in result.stays:
-        print(f"No way holds: {why}.")
+        print(f"Nothing works: {why}.")
     if args.out:
         number = args.take or 1
         if number > len(result.offers):

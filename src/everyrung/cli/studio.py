@@ -151,7 +151,7 @@ def _set_passphrase() -> int:
     from everyrung.web.passphrase import Logins, hash_passphrase
     from everyrung.web.settings import passphrase_file
 
-    first = getpass.getpass("Passphrase (12 signs or more): ")
+    first = getpass.getpass("Passphrase (12 characters or more): ")
     if first != getpass.getpass("Once more: "):
         print("The two differ; nothing was set.", file=sys.stderr)
         return 2

@@ -60,5 +60,5 @@ def finding_lines(findings: Sequence[Finding], *, every: bool) -> list[str]:
         gravest, *others = group.findings
         lines += ["", str(gravest), *(f"  also at {each.place}: {each.measured}" for each in others)]
     if more:
-        lines += ["", f"And less grave: {', '.join(each.rule for each in more)}. With --all they are printed too."]
+        lines += ["", f"And less serious: {', '.join(each.rule for each in more)}. With --all they are printed too."]
     return lines

@@ -274,7 +274,7 @@ def newcomer_knee_bends(case: Case) -> Iterator[Remedy]:
 def fewer_rounds(case: Case) -> Iterator[Remedy]:
     """First-timers led through fewer rounds."""
     for rounds in range(case.session.newcomer_rounds - 1, 0, -1):
-        words = f"First-timers do {rounds} {'round' if rounds == 1 else 'rounds'}, then watch or keep the easier rung"
+        words = f"First-timers do {rounds} {'round' if rounds == 1 else 'rounds'}, then rest or keep the easier rung"
         yield Remedy(words=words, edits=(SetHead(field="newcomer_rounds", value=rounds),), family="rounds")
 
 

@@ -32,7 +32,7 @@ from everyrung.timing.transitions import held_kit
 LESS = 10  # each further thing that is explained; chosen, because it outweighs being said ten seconds earlier
 EARLY_MS = 8000  # a change is not announced earlier than this; chosen, because two changes back nobody remembers it
 MOST_COUNTED = 5  # numbers of a count-in; chosen, because a longer one is not listened to
-RESTING = "New today? In this round: the easier version, or walk on the spot."
+RESTING = "New today? This round, take the easier version or walk on the spot."
 FURTHER = 150  # what a further new caution is worth; chosen, under the versions and over the position's words
 QUESTION = 30  # what a question is worth; chosen, because without it one still knows the version's name
 HARDER = 50  # what the harder version is worth; chosen, because whoever is strong can wait

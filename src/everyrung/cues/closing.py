@@ -12,7 +12,7 @@ from everyrung.terms.session import Session
 
 FROM = 0.45  # of the last set; chosen, so that it is settled first
 WORTHS = (95, 90, 85, 80, 75)  # of the closing words, in their order; chosen, above any point on form
-ALARM = "A sharp pain is another thing: ask about it."
+ALARM = "Sharp pain is different: have it looked at."
 NEXT_TIME = (
     "Six or more left in every set? Next time, one step up."  # the rule of docs/history.md for one evening alone
 )
@@ -49,4 +49,4 @@ def _felt(session: Session) -> str:
     main = [cell for block in session.of_kind(BlockKind.MAIN) for cell in block.cells]
     counts = Counter(focus for cell in main for focus in cell.move.focus)
     names = [f"the {name}" for name, _ in counts.most_common(FELT)]
-    return f"You may feel {' and '.join(names)} for a day or two." if names else ""
+    return f"You may feel it in {' and '.join(names)} for a day or two." if names else ""

@@ -97,8 +97,8 @@ def _breath(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
 def breath_out(text: str) -> str:
     """The way out of a breath alone: 'Out as you stand.' of 'In as you fold, out as you stand.'; else the text.
 
-    >>> breath_out("In as you fold, out as you stand."), breath_out("Small breaths, never hold one.")
-    ('Out as you stand.', 'Small breaths, never hold one.')
+    >>> breath_out("In as you fold, out as you stand."), breath_out("Small breaths; never hold your breath.")
+    ('Out as you stand.', 'Small breaths; never hold your breath.')
     """
     parts = [part.strip() for part in text.removesuffix(".").split(",")]
     out = [part for part in parts if part.casefold().startswith("out ")]

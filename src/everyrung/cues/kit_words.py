@@ -32,7 +32,11 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
     old_items = [kit.item for kit in old]
     if KitItem.BALL in new_items and any(kit.item is KitItem.DUMBBELLS for kit in after):
         weights = next(kit for kit in after if kit.item is KitItem.DUMBBELLS)
-        down = _leave(weights).capitalize() if weights in before else f"{take_words(weights).capitalize()}, and down"
+        down = (
+            _leave(weights).capitalize()
+            if weights in before
+            else f"{take_words(weights).capitalize()}, down by your feet"
+        )
         to = "ball to the wall" if any(kit.item is KitItem.WALL for kit in after) else "take the ball"
         return (f"{down}, {to}.", BALL_BEFORE_WEIGHTS)
     hands = [*(_leave(kit) for kit in old if kit.item in _LEAVE), *_stays(old_items, before, after),
@@ -47,7 +51,7 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
 
 
 def kit_back_words(items: frozenset[KitItem]) -> str:
-    """Where kit goes at the end: 'Balls and dumbbells go back where they were.'; '' where nothing was fetched."""
+    """Where kit goes at the end: 'Balls and dumbbells back where you found them.'; '' where nothing was fetched."""
     names = [
         f"{item}s" if not item.value.endswith("s") else str(item)
         for item in KitItem
@@ -56,7 +60,7 @@ def kit_back_words(items: frozenset[KitItem]) -> str:
     if not names:
         return ""
     phrase = f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
-    return f"{phrase.capitalize()} go back where they were."
+    return f"{phrase.capitalize()} back where you found them."
 
 
 def _leave(kit: KitInUse) -> str:

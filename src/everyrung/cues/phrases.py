@@ -16,40 +16,40 @@ LAST = (
     "Now {n} more.",
 )
 LAST_SECONDS = ("Ten seconds.", "Ten seconds more.", "Last ten seconds.", "Ten seconds to go.", "Ten seconds left.")
-REPS = ("{n} repetitions", "{n} of these", "{n} times", "make it {n}")
-SECONDS = ("{n} seconds", "for {n} seconds", "{n} seconds now", "we go for {n} seconds")
-HELD = ("hold for {n} seconds", "{n} seconds, held", "stay for {n} seconds", "{n} seconds of holding")
+REPS = ("{n} reps", "{n} of these", "{n} times", "make it {n}")
+SECONDS = ("{n} seconds", "for {n} seconds", "{n} seconds now", "{n} seconds of this")
+HELD = ("hold for {n} seconds", "stay there for {n} seconds", "{n} seconds of this", "hold it for {n} seconds")
 A_SIDE = (" a side", " on each side", " each side", " a side")
 NOW = ("{what} this time.", "{what} now.", "{what} in this round.")
 STAND_UP = ("Stand up.", "Up to standing.", "Come up to standing.")
 BREATHE = (
-    "Keep the breath going.", "Breathe on, easily.", "Let the breath flow.", "Keep breathing, slowly.",
-    "Soft jaw, easy breath.", "Hear your breath.",
+    "Keep breathing.", "Breathe easy.", "Let the breath flow.", "Slow, steady breaths.",
+    "Soft jaw, easy breath.", "Listen to your breath.",
 )  # fmt: skip
 REPS_ENCOURAGED = (
-    "Stay with it.", "This is the part that counts.", "You have this.", "Your pace, your strength.",
+    "Stay with it.", "This is the part that counts.", "You've got this.", "Your pace, your strength.",
     "Keep the shape, keep going.", "Slow is strong.", "Finish as you began.", "Strong to the end.",
-    "Every one of these counts.", "Steady, you can do this.", "Good work, keep at it.", "These make you strong.",
+    "Every one of these counts.", "Steady, you can do this.", "Good work, keep at it.", "This is building you up.",
     "Calm face, strong work.", "Make these your best.", "Nearly there, stay tidy.", "This is where you get stronger.",
 )  # fmt: skip
 HOLD_ENCOURAGED = (
-    "Stay there, you can.", "Breathe and stay.", "It gets strong right here.", "Hold your shape, good work.",
-    "Quiet and strong.", "Stay with the breath.", "You have this, stay.", "Longer than you thought: well done.",
+    "Stay there, you can do it.", "Breathe and stay.", "This is where it counts.", "Hold your shape, good work.",
+    "Quiet and strong.", "Stay with the breath.", "You've got this, hold on.", "Longer than you thought: well done.",
 )  # fmt: skip
-ROUND_OVER = ("Well done: that was {round}.", "{round} is done, good work.", "That was all of {round}: well done.")
+ROUND_OVER = ("Well done: that's {round}.", "{round} done, good work.", "That's all of {round}: well done.")
 PAUSE = (
-    "A sip of water; we go on in {n} seconds.", "{n} seconds: drink, shake it out.",
-    "You have {n} seconds: water, a slow breath.",
+    "A sip of water: we're off again in {n} seconds.", "{n} seconds: drink, shake it out.",
+    "You've got {n} seconds: water, a slow breath.",
 )  # fmt: skip
 THUMBS = (
-    "Thumbs into the camera at home: up for well, level for hard, down for stop.",
-    "At home, your thumbs please: up, level or down?",
+    "At home, thumbs to the camera: up for fine, level for hard, down for stop.",
+    "Thumbs, please, at home: up, level or down?",
     "Thumb check at home: up, level or down?",
-    "How is it at home? Thumb up, level or down.",
+    "How is it going at home? Thumbs up, level or down.",
 )
 LOOKS = (
-    "At home: I look at you now.", "I look at the screen now.", "A moment for you at home: I look.",
-    "Now my eyes are on you at home.", "I look how you do at home.", "At home, I am with you now.",
+    "At home: I'm looking at you now.", "I'm looking at the screen now.", "A moment for you at home: let me see.",
+    "My eyes are on you at home now.", "Let me see how you're doing at home.", "At home, I'm with you now.",
 )  # fmt: skip
 
 

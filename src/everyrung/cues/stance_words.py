@@ -89,7 +89,7 @@ def swap_words(cell: Cell, pose: Layer | None) -> tuple[str, ...]:
     stance, hand = _stance(cell.rung.form, pose, second.side), _hand(second)
     if hand and first.load_side is not second.load_side:
         then = stance or f"{hand}"
-        return tuple(f"{start}, {then}." for start in ("Swap hands", "Weight across", "Change hands"))
+        return tuple(f"{start}, {then}." for start in ("Swap hands", "Pass the weight across", "Change hands"))
     if stance:
         return tuple(f"{start}: {stance}." for start in ("Swap sides", "Change over", "Other side"))
     side = f"the {second.side} {_limb(cell)}"

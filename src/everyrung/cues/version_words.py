@@ -17,10 +17,10 @@ _WITHOUT = {
     KitItem.TABLE: "no table",
 }  # fmt: skip
 _AVOIDS = {
-    Caution.LYING_BACK: "not on your back", Caution.LYING_FRONT: "not on your front", Caution.OVERHEAD: "arms kept low",
-    Caution.HELD_BREATH: "breathing freely", Caution.FALL_RISK: "steadier", Caution.DEEP_KNEE: "sore knees",
+    Caution.LYING_BACK: "not on your back", Caution.LYING_FRONT: "not on your front", Caution.OVERHEAD: "arms low",
+    Caution.HELD_BREATH: "no held breath", Caution.FALL_RISK: "steadier", Caution.DEEP_KNEE: "sore knees",
     Caution.WRIST_LOAD: "sore wrists", Caution.TO_FLOOR: "off the floor", Caution.KNEELING: "not kneeling",
-    Caution.BACK_LOAD: "sparing your back", Caution.SHOULDER_LOAD: "sore shoulders", Caution.HEAD_LOW: "head kept up",
+    Caution.BACK_LOAD: "easy on the back", Caution.SHOULDER_LOAD: "sore shoulders", Caution.HEAD_LOW: "head up",
     Caution.IMPACT: "no jumping",
 }  # fmt: skip
 _EMPTY = re.compile(r", (?:no (?:ball|kit|band|weights?|chair|step)|without (?:a |the )?\w+)\b")

@@ -139,10 +139,10 @@ def own_ball(advice: BallAdvice, own: Own) -> str:
 
 def _size_words(advice: BallAdvice, diameter_cm: float) -> str:
     if diameter_cm < advice.sizes_cm[0] - SAME_CM:
-        return "is small for it: see whether the test is passed"
+        return "is on the small side: see if it passes the test"
     if diameter_cm > advice.sizes_cm[-1] + SAME_CM:
-        return "is large for it: see whether the test is passed"
-    return "is of the right size"
+        return "is on the large side: see if it passes the test"
+    return "is the right size"
 
 
 def _rating_words(advice: BallAdvice, rated_kg: float | None) -> str:
@@ -150,9 +150,9 @@ def _rating_words(advice: BallAdvice, rated_kg: float | None) -> str:
     if advice.purpose not in BORNE:
         return ""
     if rated_kg is None:
-        return "its rated load is not known: read it on the ball, and keep body weight off it until then"
+        return "its rated load is not known: look for it on the ball, and keep your weight off it until you know"
     if advice.needed_kg is None:
-        return f"it is rated for {rated_kg:g} kg, which has to be {advice.rated_words}"
+        return f"it is rated for {rated_kg:g} kg, and it needs {advice.rated_words}"
     if rated_kg < advice.needed_kg:
         return f"it is rated for {rated_kg:g} kg, too little: don't put body weight on it"
     return ""

@@ -16,7 +16,7 @@ from everyrung.tables.reader import read_table
 from everyrung.terms.errors import require
 from everyrung.terms.person import Sex
 
-NO_JUDGEMENT = "Heart rate tells nothing here: go by how it feels."
+NO_JUDGEMENT = "Your heart rate won't tell you much: go by how it feels."
 ML_A_MET = 3.5  # by definition
 # Lower ends of the reserve's parts: ACSM guidelines, from memory.
 

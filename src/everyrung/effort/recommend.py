@@ -109,11 +109,11 @@ def question_on_card(before: Take | None, now: Take) -> str:
     if before is None:
         return first_question(now.entry_test, now.form)
     if before.rung != now.rung:
-        return "Was the last round easy, steady and painless?" if asks_of_a_set(now.entry_test) else now.entry_test
+        return "Was the last round easy, steady and pain-free?" if asks_of_a_set(now.entry_test) else now.entry_test
     if before.load == now.load:
-        return "As in the last round: still steady and painless?"
+        return "As in the last round: still steady and pain-free?"
     if _kg(now) < _kg(before):
-        return "Lighter than in the last round: still steady and painless?"
+        return "Lighter than in the last round: still steady and pain-free?"
     return f"Was {before.load or 'that set'} easy, {ASKED_LEFT} left?"
 
 

@@ -37,7 +37,7 @@ WORKER_S = 30.0  # without a worker before it is given up; chosen, because one t
 LOOK_S = 1.0  # between two looks whether the cluster is still there
 FETCH_S = 5.0  # for an answer to come over, at first; its worker may have ended since, or it is long
 AHEAD = 3  # chunks a worker; chosen, so that it has the next while the answer of the last one travels
-LOST = "The cluster at {} is lost: {}. Nothing saved is lost; start it anew, or leave it out."
+LOST = "The cluster at {} is lost: {}. Nothing saved is lost; start it again, or leave it out."
 
 
 def map_on_cluster(address: str, task: Callable[[V], R], values: Sequence[V], size: int) -> Iterator[R]:

@@ -79,7 +79,7 @@ def _check_is_text(name: str, text: str) -> None:
 
 
 def _unusable(name: str, line: int, expected: str, got: str) -> Faults:
-    remedy = "Export the transcript anew, with times."
+    remedy = "Export the transcript again, with times."
     return Faults(
         [Fault(where=Where(file=name, line=line, field="transcript"), expected=expected, got=got, remedy=remedy)]
     )

@@ -30,7 +30,7 @@ class Sound:
 
     def blocks(self) -> Iterator[Samples]:
         """The samples in order, some hundred at a time. Raises Invalid with words for a file that has none."""
-        remedy = "Save it anew as MP4, MOV, WAV or MP3."
+        remedy = "Save it again as MP4, MOV, WAV or MP3."
         try:
             with av.open(str(self.path)) as container:
                 if not container.streams.audio:

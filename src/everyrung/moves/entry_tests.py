@@ -27,24 +27,24 @@ _SUPPORTS = {
     Support.WIDE: "Feet wide, small bend: knees over your toes?",
     Support.TOES: "Wall beside you: up on your toes, steady?",
     Support.HEELS: "Toes up, heels down: no cramp behind?",
-    Support.FEET_RAISED: "Feet up, arms straight: shoulders and wrists calm?",
+    Support.FEET_RAISED: "Feet up, arms straight: shoulders and wrists happy?",
 }
 _SURFACES = {
     Surface.BALL_WALL: "Lean on the ball: does it stay put?",
     Surface.BALL_HEELS: "Heels on the ball, hips up: steady?",
     Surface.BALL_FOOT: "Wall beside you: roll the ball back, steady?",
     Surface.BALL_HANDS: "Hands on the ball, lean in: steady?",
-    Surface.BALL_BELLY: "Belly on the ball, toes down: back calm?",
+    Surface.BALL_BELLY: "Belly on the ball, toes down: back happy?",
     Surface.BALL_SEAT: "Sit tall on the ball: steady, feet flat?",
-    Surface.BALL_BETWEEN: "Squeeze the ball: knees and hips calm?",
-    Surface.BALL_FRONT: "Ball at your chest: shoulders low, breathing free?",
+    Surface.BALL_BETWEEN: "Squeeze the ball: knees and hips happy?",
+    Surface.BALL_FRONT: "Ball at your chest: shoulders low, breathing freely?",
     Surface.BALL_OVERHEAD: "Ball over your head: no pinch, ribs down?",
     Surface.SLIDERS: "Wall beside you: slide out and back, steady?",
     Surface.STEP: "One foot on the step: is it firm?",
     Surface.CHAIR: "Lean on the chair: does it stay put?",
     Surface.TABLE: "Lean on the table: does it stay put?",
     Surface.WALL: "Lean on the wall: do your feet hold?",
-    Surface.BAND: "Stretch the band once: shoulders and hands calm?",
+    Surface.BAND: "Stretch the band once: shoulders and hands happy?",
 }
 _HOLDS = {
     Hold.WALL: "Wall within reach of a bent arm?",
@@ -52,9 +52,9 @@ _HOLDS = {
     Hold.NONE: "Let go for two seconds: still steady?",
 }
 _TURNS = {
-    Rotation.TOWARD: "Turn once, standing tall: back and knees calm?",
-    Rotation.AWAY: "Turn away once: back and knees calm?",
-    Rotation.BOTH_WAYS: "Turn once each way: back calm, feet still?",
+    Rotation.TOWARD: "Turn once, standing tall: back and knees happy?",
+    Rotation.AWAY: "Turn away once: back and knees happy?",
+    Rotation.BOTH_WAYS: "Turn once each way: back happy, feet still?",
 }
 _PRESSES = {
     Press.OVERHEAD: "Empty arms up: no pinch, no arching back?",
@@ -74,16 +74,16 @@ _BY_WORD: dict[str, Mapping[Any, str]] = {
     "surface": _SURFACES, "extra": _EXTRAS, "rotation": _TURNS, "press": _PRESSES, "reach": _REACHES,
 }  # fmt: skip
 _PLAIN = {
-    "unilateral": "Was one side just as easy as both?",
+    "unilateral": "Was one side as easy as both?",
     "load": "Was that set easy, three more in you?",
-    "pulse": "Can you bounce small without losing the line?",
+    "pulse": "Can you do small bounces without losing the line?",
     "reps": "Was that set easy, two more in you?",
-    "carry": "Hold it there: wrists and shoulders calm?",
+    "carry": "Hold it there: wrists and shoulders happy?",
 }
 ROUND_BEFORE = "Was the round before easy, four left?"  # chosen, because everyone can answer it
-EASED = "Does this one feel steady and painless?"
-TRIED = "One slow try: steady and painless?"
-LIFTED = "Lift it once, slowly: back and shoulders calm?"
+EASED = "Does this one feel steady and pain-free?"
+TRIED = "One slow try: steady and pain-free?"
+LIFTED = "Lift it once, slowly: back and shoulders happy?"
 # Counts that are of a set; two or three of something are tried in two seconds.
 _COUNTS = {
     "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12,
@@ -108,7 +108,7 @@ def before_any_set(rung: Rung) -> Rung:
 
     >>> from everyrung.moves.library import standard_library
     >>> before_any_set(standard_library().rung("squat", "goblet")).entry_test
-    'Lift it once, slowly: back and shoulders calm?'
+    'Lift it once, slowly: back and shoulders happy?'
     """
     return replace(rung, entry_test=first_question(rung.entry_test, rung.form))
 
@@ -165,7 +165,7 @@ def _question(change: Lever, form: Form) -> str:
         case TempoChange():
             return "Can you lower slowly all the way?"
         case Range() if change.share > 1:
-            return "Does the new depth feel smooth and painless?"
+            return "Does the new depth feel smooth and pain-free?"
     if change.word in _BY_WORD:
         return _BY_WORD[change.word].get(getattr(form, change.word), "")
     return _PLAIN.get(change.word, "")

@@ -203,7 +203,7 @@ def text(value: Any) -> str:
     if not isinstance(value, str):
         raise Invalid("", "text in quotes", value)
     if _TURNING.search(value):
-        raise Invalid("", "plain text", "a sign that hides or turns text", remedy="Type the words again.")
+        raise Invalid("", "plain text", "a character that hides or turns text", remedy="Type the words again.")
     return value
 
 

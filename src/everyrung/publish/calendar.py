@@ -63,7 +63,9 @@ def _unfold(content: bytes, problems: list[Problem]) -> list[tuple[int, list[byt
         problems.append(_problem(bare, "line break", "CR and LF", "LF alone", "Some calendars refuse the file."))
     if long:
         expected, got = f"at most {MOST_OCTETS} bytes", f"{len(lines[long - 1])} bytes"
-        problems.append(_problem(long, "length", expected, got, "Fold it: a line break and a space between two signs."))
+        problems.append(
+            _problem(long, "length", expected, got, "Fold it: a line break and a space between two characters.")
+        )
     result: list[tuple[int, list[bytes]]] = []
     for number, line in enumerate(lines, 1):
         if result and line[:1] in (b" ", b"\t"):
@@ -77,8 +79,8 @@ def _split_sign(line: int, parts: list[bytes], problems: list[Problem]) -> None:
     """The first fold inside a sign of several bytes, reported with the line that begins in its middle."""
     for at, part in enumerate(parts[1:], 1):
         if part and part[0] & 0b1100_0000 == 0b1000_0000:
-            got = "a fold inside a sign of several bytes"
-            problems.append(_problem(line + at, "fold", "folds between signs", got, "Put together before it was read."))
+            got = "a fold inside a character of several bytes"
+            problems.append(_problem(line + at, "fold", "folds between characters", got, "Joined before it was read."))
             return
 
 

@@ -87,10 +87,10 @@ class Card:
 
 
 HOW = (
-    "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier answer, or rest.",
-    "Stop a set when the movement changes. Fewer repetitions are a good set.",
-    "Fewer than two left after a set? One repetition less in every set that follows tonight, of other moves too.",
-    "Easier, harder, no kit, or a rest: swap at any moment. Warm-up and cool-down as they are led.",
+    "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier version, or rest.",
+    "Stop a set when your form goes. Fewer reps still make a good set.",
+    "Fewer than two left after a set? Do one rep fewer in every set for the rest of tonight, other moves too.",
+    "Easier, harder, no kit, or a rest: swap at any time. Do warm-up and cool-down as led.",
 )
 PICTURE_MM = 14.0  # high; chosen, because two poses at that height fit a third of a page's width
 WORDS_OF_NEW = {"rung": "the version", "dose": "how many", "load": "the load"}
@@ -262,7 +262,7 @@ def _kit(loads: Iterable[str], forms: Iterable[Form]) -> tuple[str, ...]:
     """What to have at hand: loads first, then things, a mat and a wall among them."""
     items = {need.item for form in forms for need in kit_of(form) if not need.item.has_mass}
     plain = [f"a {item}" if item is not KitItem.WALL else "a bit of wall" for item in KitItem if item in items]
-    return (*_largest(loads), *plain) or ("Nothing but a floor.",)
+    return (*_largest(loads), *plain) or ("Just some floor.",)
 
 
 def _largest(loads: Iterable[str]) -> tuple[str, ...]:

@@ -45,10 +45,10 @@ SCREENING = (
     "How hard do you want it today: gentle, moderate or hard?",
 )
 ANSWERS = (
-    "Signs: not today. A doctor first.",
-    "Known and not active: a doctor first.",
-    "Known and active: gentle or moderate today; a doctor before anything hard.",
-    "Neither: come in. Who is not active begins gently.",
+    "Signs: not today. See a doctor first.",
+    "Known and not active: see a doctor first.",
+    "Known and active: gentle or moderate today; see a doctor before anything hard.",
+    "Neither: come in. Not active? Start gently.",
 )
 # Two sources differ (Mottola 2019: change position when unwell; older advice: not after the first third).
 PREGNANT = (
@@ -60,26 +60,26 @@ PREGNANT = (
 STOP_FOR = {
     "Pregnant": (
         "bleeding or fluid, breathless before any effort, dizziness, headache, chest pain, weak muscles, a painful or "
-        "swollen calf, contractions, less movement of the child: call the midwife or doctor. Unwell on the back: turn "
+        "swollen calf, contractions, less movement of the baby: call the midwife or doctor. Unwell on the back: turn "
         "over."
     ),
-    "High blood pressure": "headache, dizziness, a tight chest, trouble seeing: sit down, get help if it stays.",
+    "High blood pressure": "headache, dizziness, a tight chest, trouble seeing: sit down, get help if it doesn't pass.",
     "Thin bones": (
-        "sudden pain in the back: a doctor looks at it. Leave out bending or turning the trunk to its end, and turning "
-        "on planted feet."
+        "sudden pain in the back: have a doctor look at it. Leave out bending or turning the trunk to its limit, and "
+        "turning on planted feet."
     ),
     "Sore knee": "sharp pain, a knee that locks or gives way: leave that move.",
     "Bad shoulder": "pinching, or numbness down the arm: leave that move, arms lower.",
     "Bad back": (
-        "pain or numbness down a leg: leave that move. Numb between the legs, or trouble with the bladder: a doctor at "
-        "once."
+        "pain or numbness down a leg: leave that move. Numb between the legs, or trouble with the bladder: see a "
+        "doctor at once."
     ),
     "Sore wrist": "sharp pain or numb fingers: off the hands.",
     "Fall": "dizziness or a stagger: hold on, sit down; from then on a hand on the wall.",
 }
 CONSENT = (
-    "I take part of my own will and stop when I want. The leader may see what I avoid, today only; clearing the ticks "
-    "takes that back."
+    "I am taking part by choice and can stop when I like. The leader may see what I avoid, today only; clearing the "
+    "ticks takes that back."
 )
 MEDICINE = "Medicine that keeps the pulse low: go by how hard it feels, not by the pulse. No names, no doses."
 KEEPS = "What you tick stays on this page until it is closed: nothing is kept, nothing is sent."
@@ -145,8 +145,8 @@ STANDING = "standing"  # left out by whoever stays seated; no caution of a rung,
 SEAT = Topic(
     name="Seated",
     ask="how you want to take part, not why you sit",
-    note="Places for seats are at the front sides: seen by the leader, nobody before them.",
-    ticks=(Tick(caution=STANDING, words="I stay seated all along"),),
+    note="Places for seats are at the front sides: seen by the leader, nobody in front of them.",
+    ticks=(Tick(caution=STANDING, words="I'll stay seated throughout"),),
 )
 
 
@@ -172,7 +172,7 @@ def _newcomers(session: Session) -> str:
     count = session.newcomer_rounds
     rounds = "as many rounds as feel easy" if not count else "one round" if count == 1 else f"{count} rounds"
     return (
-        f"First time: the easier version, a hand on the wall, {rounds}, then watch or hold. Tell the leader your name."
+        f"First time: the easier version, a hand on the wall, {rounds}, then rest or hold. Tell the leader your name."
     )
 
 

@@ -131,7 +131,7 @@ def _sight(use: RoomUse) -> Iterator[Finding]:
             Severity.WARNING,
             f"a pillar hides what is in brackets from places {name_list(places)}",
             "the leader, the demonstrator and the screen seen from each place",
-            "Leave these places free, or have the leader walk a step aside for them.",
+            "Leave these places free, or have the leader step aside for them.",
         )
     if lines.behind_person:
         names = [f"{number} behind {others[0]}" for number, others in lines.behind_person.items()]
@@ -153,7 +153,7 @@ def _seats(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-seat-hidden",
             Severity.WARNING,
-            f"somebody stands before those who sit: {name_list(names)}",
+            f"somebody stands in front of those who sit: {name_list(names)}",
             "a free line from each seat to the leader",
             "Put the seats at the front sides.",
         )

@@ -12,44 +12,46 @@ from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
 
 BEFORE = (
-    HelpEntry("Before it", "Of each at home: a telephone number, and where they are today; not kept after it."),
-    HelpEntry("All along", "What you see on the screen you say to all, by the move. Nobody is corrected by name."),
+    HelpEntry("Beforehand", "For each person at home: a phone number, and where they are today; not kept afterwards."),
+    HelpEntry("Throughout", "Say what you see on the screen to everyone, by move. Correct nobody by name."),
 )
 DROPPED = (
-    HelpEntry("One of them is gone", "Go on. A helper writes: come back by the same link, come in at the next set."),
-    HelpEntry("You are gone", "They finish the repetition and walk on the spot: their card says so. Those in the "
-              "room go on. Join again; if you can't, write: “Link lost. Walk on the spot, I am back in two minutes.”"),
-    HelpEntry("Back again", "Say: “I am back. Thumb up if you hear me.” Say where we are. Nothing is made up for."),
-    HelpEntry("Not back after five minutes", "Write: “The link is gone for today. Walk slowly for two minutes, then "
-              "the cool-down on your card. Send me one word that you are well.” Telephone whoever does not."),
-    HelpEntry("Something was wrong before it dropped", "Telephone at once. No answer: the local emergency number, with "
+    HelpEntry("One of them drops out", "Carry on. A helper writes: “Rejoin by the same link, come in at the next "
+              "set.”"),
+    HelpEntry("You drop out", "They finish the rep and walk on the spot: their card says so. Those in the room "
+              "carry on. Rejoin; if you can't, write: “Link lost. Walk on the spot, back in two minutes.”"),
+    HelpEntry("You are back", "Say: “I'm back. Thumbs up if you can hear me.” Say where we are. "
+              "Don't make up what was missed."),
+    HelpEntry("Not back after five minutes", "Write: “We've lost the link for today. Walk slowly for two minutes, then "
+              "the cool-down on your card. Send me a word to say you're all right.” Ring anyone who doesn't."),
+    HelpEntry("Something was wrong before it dropped", "Ring at once. No answer: the local emergency number, with "
               "where they are."),
 )  # fmt: skip
 FIRST_MINUTE = (
-    "Microphone off, camera on: all of you in the picture, also on the floor.",
+    "Microphone off, camera on: all of you in the picture, on the floor too.",
     "Two steps of free floor all round you; shoes on or bare feet, no socks.",
-    "Walk on the spot until the next set, arms as well. Then come in with it.",
-    "The easier version in your first round: you were not there for the warm-up. Nothing is made up for.",
+    "Walk on the spot until the next set, arms too. Then join in.",
+    "Take the easier version in your first round: you missed the warm-up. Don't try to catch up.",
 )
 ASK_FIRST = (
     "Chest pain, faintness, breathless at rest: not today. See a doctor first.",
     "Heart, circulation, kidneys or diabetes and not active; pregnant, ill or under treatment: ask a professional "
     "before you join.",
-    "First time, or something to avoid: write it to the leader alone, one line. What to avoid, not why.",
+    "First time, or something to avoid: send the leader one private line. What to avoid, not why.",
 )
 PICTURE_STOPPED = (
-    "Finish the repetition. Put down what you hold, stand or sit.",
-    "You still hear it: go on by ear, the easier version.",
+    "Finish the rep. Put down what you hold, stand or sit.",
+    "You can still hear: carry on by ear, with the easier version.",
     "Nothing at all: walk on the spot, and open the link again. Come in at the next set.",
-    "Not back after five minutes: walk slowly for two minutes, do the cool-down below, and send one word that you are "
-    "well.",
+    "Not back after five minutes: walk slowly for two minutes, do the cool-down below, and send a word to say "
+    "you're all right.",
 )
 COME_IN = {
     BlockKind.WARM_UP: "Come in at once, at your own pace.",
-    BlockKind.COOL_DOWN: "Come in: it is for everyone. Nothing is made up for.",
+    BlockKind.COOL_DOWN: "Come in: this part is for everyone. Don't try to catch up.",
     BlockKind.ANNOUNCEMENT: "Listen.",
 }
-COME_IN_MAIN = "Walk for a minute, then the easier version with the next set."
+COME_IN_MAIN = "Walk for a minute, then take the easier version from the next set."
 COME_IN_LAST = "Walk on the spot with us. Come in with the cool-down, or next time."
 MOST_STRETCHES = 4  # of a cool-down done alone; chosen, because a card has one page
 
@@ -78,7 +80,7 @@ def _need(session: Session) -> Iterator[str]:
             load = str(cell.bouts[0].load) if need.item.has_mass or need.item.has_grade else ""
             loads.setdefault(need.item, {}).setdefault(load)
     yield from (f"{item} ({', '.join(loads[item])})".removesuffix(" ()") for item in KitItem if item in loads)
-    yield "or the version without kit, said before each set"
+    yield "or take the version without kit, given before each set"
 
 
 def _alone(session: Session) -> Iterable[str]:

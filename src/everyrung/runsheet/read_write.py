@@ -9,7 +9,7 @@ from everyrung.runsheet.terms import VERSION, RunSheet
 from everyrung.terms.errors import Invalid
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
-OTHER_VERSION = "Make it anew from its plan with this version of Everyrung."
+OTHER_VERSION = "Make it again from its plan with this version of Everyrung."
 
 
 def to_json(sheet: RunSheet) -> str:

@@ -21,8 +21,8 @@ import { makeView } from "./stage/view.js";
 const { session = "", revision = "", setting = "", track = "", token = "", speed: asked = "1" } = document.body.dataset;
 const speed = Number(asked);
 const LOST = "Other screens can't be reached; the stage goes on.";
-const OTHER = "Another version of this session is led; it is not shown here.", OPEN = "Open that version here";
-const LOOKING = "Another screen leads; this one looks on.";
+const OTHER = "Another version of this session is being led; it is not shown here.", OPEN = "Open that version here";
+const LOOKING = "Another screen is leading; this one just shows it.";
 const ASKED_MS = 10_000; // a question waits so long; chosen, because it takes some four seconds to read
 const BEAT_MS = 2000; // so often the other screens hear that the stage is there; chosen, because one who waits counts so
 const KEEP_MS = 1000; // a stage that breaks off loses no more than this
@@ -233,14 +233,14 @@ function picturesWords() {
   if (pictures.asking) return `${stage.state === "waiting" ? "It starts when all pictures are here" : "Pictures"}: ${came} of ${total}.`;
   const missing = total - came;
   const verb = missing === 1 ? "is" : "are";
-  return missing ? `${missing} of ${total} pictures did not come and ${verb} asked for again. It goes without.` : "";
+  return missing ? `${missing} of ${total} pictures did not load and ${verb} asked for again. The stage goes on without.` : "";
 }
 
 // ---- Three minutes less, or as near to it as the cut order comes: asked first, done at the second press, undone while
 // nothing of it has passed.
 function less() {
   const ms = clock.nowMs(), fork = show.fork(ms);
-  if (!fork) { leave(); return say("Nothing of the cut order is left that has not begun."); }
+  if (!fork) { leave(); return say("Everything left in the cut order has already begun."); }
   if (question === fork) return cut(ms, fork);
   question = fork;
   clearTimeout(asking);
@@ -349,7 +349,7 @@ let leader = null; // what the one that leads said last, and when
 const heard = {
   here: ({ lead, silent_ms: silent }) => (lead ? granted() : stage.looksOn || giveWay(elsewhereWords(silent))),
   state: follow,
-  rest: () => giveWay("Another screen has taken over, and leads now."),
+  rest: () => giveWay("Another screen has taken over and is leading now."),
   free: missed,
 };
 const line = makeLine(session, "stage", (message) => {
@@ -370,7 +370,7 @@ function granted() {
 }
 /** @param {number} silent */
 function elsewhereWords(silent) {
-  const since = silent > SILENT_MS ? ` It has said nothing for ${Math.round(silent / 1000)} s.` : "";
+  const since = silent > SILENT_MS ? ` Nothing heard from it for ${Math.round(silent / 1000)} s.` : "";
   return `This session is open on another screen, and that one leads.${since}`;
 }
 /** It looks on and says so; the leader is asked whether she wants the lead here. @param {string} why */
@@ -412,7 +412,7 @@ function missed() {
   view.play(false);
   if (!leader) { $("elsewhere").close(); return take(); } // it was only the one before this that went
   stage.step("miss");
-  put("elsewhere-words", `The screen that led does not answer any more; at ${clockWords(show.totalMs - clock.nowMs())} left it was there.`);
+  put("elsewhere-words", `The screen that was leading has stopped answering; at ${clockWords(show.totalMs - clock.nowMs())} left it was there.`);
   say(LOOKING);
   if (!$("elsewhere").open) $("elsewhere").showModal();
   put("take", "Take it back here");

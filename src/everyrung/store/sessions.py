@@ -213,7 +213,7 @@ def _show(row: SessionTable, new: RevisionTable) -> None:
 
 def _revision(key: str, number: int, parent: int | None, draft: Draft) -> RevisionTable:
     if "\0" in draft.text:
-        raise Invalid("text", "text without signs of no meaning", "a sign of number 0")
+        raise Invalid("text", "text without meaningless characters", "a character of number 0")
     return RevisionTable(
         session_id=key, number=number, parent=parent, text=draft.text, title=_cut(draft.title, 200),
         slot_minutes=draft.slot_minutes, what=_cut(draft.what, 300), at_ms=_now_ms(),

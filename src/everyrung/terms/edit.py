@@ -57,7 +57,7 @@ class TakeRung:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AddLever:
-    """One lever more in a cell, or in every cell of a round that can take it."""
+    """Add a lever in a cell, or in every cell of a round that can take it."""
 
     ref: Ref
     lever: Value

@@ -124,7 +124,7 @@ def _set_voice(library: ctypes.CDLL, voice: str) -> None:
 
 
 def _failure(problem: str) -> Invalid:
-    remedy = f"Install everyrung[voice] anew, at a shorter path if need be ({problem})."
+    remedy = f"Install everyrung[voice] again, at a shorter path if need be ({problem})."
     return Invalid("voice", "a speech library that runs here", "one that does not", remedy=remedy)
 
 

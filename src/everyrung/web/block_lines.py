@@ -59,6 +59,6 @@ def what_differs(proposal: BlockProposal, rows: tuple[EveningRow, ...]) -> Mappi
     if not before:
         return {}
     return {
-        day: "new" if day not in before else "as before" if before[day] == text else "planned anew"
+        day: "new" if day not in before else "as before" if before[day] == text else "planned again"
         for day, text in proposal.plans
     }

@@ -22,7 +22,7 @@ class RoomSays:
 
 
 def room_says(studio: Studio, head: Revision) -> RoomSays:
-    """What there is of it; asked for, if nobody has yet."""
+    """What you have from it; asked for, if nobody has yet."""
     venue = studio.rooms.venue(head.session)
     if venue is None:
         return RoomSays()

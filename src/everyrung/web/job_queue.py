@@ -22,7 +22,7 @@ LEFT_S = 15.0  # chosen, because a page asks each second, also one behind anothe
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
 CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
 ENDED = "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost."
-AGAIN = "Load the page anew to try once more."
+AGAIN = "Reload the page to try again."
 FAILED = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
 
 

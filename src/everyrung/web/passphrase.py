@@ -25,7 +25,7 @@ _hasher = PasswordHasher()
 
 def hash_passphrase(passphrase: str) -> str:
     """Argon2's hash of a passphrase. Raises Invalid for a short one."""
-    require(len(passphrase) >= LEAST, "passphrase", f"{LEAST} signs or more", f"{len(passphrase)} signs")
+    require(len(passphrase) >= LEAST, "passphrase", f"{LEAST} characters or more", f"{len(passphrase)} characters")
     return _hasher.hash(passphrase)
 
 

@@ -11,7 +11,7 @@ from everyrung.terms.person import Person
 from everyrung.terms.session import Session
 from everyrung.web.who_takes import initials
 
-NOTHING = "nothing without it: march, or rest"
+NOTHING = "no version without it: march, or rest"
 MOST_PEOPLE = 200  # shown; chosen, because a list longer than a class is not read before it
 KNOW = "know it beforehand"
 SOURCES = {Source.OFFERED: "offered", Source.LADDER: KNOW, Source.OTHER_MOVE: KNOW}

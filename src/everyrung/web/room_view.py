@@ -88,7 +88,7 @@ def _sight(whole: "RoomPlan") -> Iterator[str]:
     for number, names in view.behind_pillar.items():
         yield f"Place {number}: a pillar hides the {' and the '.join(names)}."
     for number, others in view.behind_person.items():
-        yield f"Place {number}: {_places(others)} straight before it."
+        yield f"Place {number}: {_places(others)} straight in front of it."
     for number, others in view.seats_hidden.items():
         yield f"Seat {number}: {_places(others)} between it and the leader."
     if whole.frame and not whole.frame.leader_in:

@@ -171,7 +171,7 @@ async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[
     page_token = request.headers.get("x-token") or texts.get("token", "")
     own_token = request.session.get("token", "")
     if not own_token or not hmac.compare_digest(page_token.encode(), own_token.encode()):
-        raise HTTPException(403, "This page is from before a restart, so nothing was changed. Load it anew.")
+        raise HTTPException(403, "This page is from before a restart, so nothing was changed. Reload it.")
     return texts, file
 
 

@@ -59,7 +59,7 @@ def passphrase_file(folder: Path) -> Path:
 
 def kept_passphrase(folder: Path) -> str:
     """The passphrase's hash; '' when none was ever set. Raises Faults for a spoilt one."""
-    path, remedy = passphrase_file(folder), "Set it anew: `everyrung studio --set-passphrase`."
+    path, remedy = passphrase_file(folder), "Set it again: `everyrung studio --set-passphrase`."
     hash_ = _read_own(path, "the hash of the passphrase", remedy)
     if hash_ and not hash_.startswith("$argon2"):
         raise _spoilt(path, "the hash of the passphrase", remedy)

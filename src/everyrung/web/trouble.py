@@ -57,7 +57,7 @@ async def no_process(request: Request, problem: Exception) -> Response:
     """Twice in a row: the next one asks for a new process."""
     print(f"studio: {log_line(problem)}", file=sys.stderr)
     words = "The process that draws and weighs rungs was ended from outside; the machine may be short of memory."
-    return _message_page(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Load the page anew."])
+    return _message_page(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Reload the page."])
 
 
 async def http(request: Request, problem: Exception) -> Response:
@@ -69,7 +69,7 @@ async def http(request: Request, problem: Exception) -> Response:
 async def server_error(request: Request, problem: Exception) -> Response:
     print(f"studio: {request.method} {request.url.path}: {log_line(problem)}", file=sys.stderr)
     return _message_page(request, 500, "Something of ours broke", [
-        "Nothing that was saved is lost. The window in which the studio runs says what it was. Load the page anew."
+        "Nothing that was saved is lost. The window in which the studio runs says what it was. Reload the page."
     ])  # fmt: skip
 
 

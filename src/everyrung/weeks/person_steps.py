@@ -259,7 +259,7 @@ def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past) -> st
         case Why.KEEP:
             missing = EARNED_EVENINGS - merit
             if missing < 1:
-                return "As last time: what is harder here would still leave too little."
+                return "As last time: anything harder here would still leave too little."
             how = "1 more evening" if missing == 1 else f"{missing} more evenings running"
             when = f", on {day_words(past.coming[missing - 1])} at the earliest" if len(past.coming) >= missing else ""
             return f"As last time. The next step comes after {how} with two left in every set{when}."

@@ -12,7 +12,7 @@ from everyrung.terms.timeline import Timeline
 
 STOP_LINE = "Stop at once for pain, a tight chest or dizziness, and tell somebody."
 SCREENING_LINE = (
-    "New to this, or something with heart, kidneys or sugar? Ask your doctor first, and choose the easier version."
+    "New to this, or trouble with heart, kidneys or blood sugar? Ask your doctor first, and choose the easier version."
 )
 # Each by what it is, and the words by which it is known to be said.
 _STOP_WORDS = {
@@ -24,7 +24,9 @@ _SCREENING_WORDS = {
     "how active people are now": re.compile(
         r"\b(first time|new to|active|used to|regular\w*|been here)\b", re.IGNORECASE
     ),
-    "illness of heart, kidneys or sugar": re.compile(r"\b(heart|kidneys?|diabetes|doctor|midwife)\b", re.IGNORECASE),
+    "disease of heart, kidneys or blood sugar": re.compile(
+        r"\b(heart|kidneys?|diabetes|doctor|midwife)\b", re.IGNORECASE
+    ),
     "that everyone chooses how hard": re.compile(
         r"\b(own pace|choose|version|easier|as hard as|how hard)\b", re.IGNORECASE
     ),

@@ -114,7 +114,7 @@ def rung_not_held(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
 
 @rule(BODIES)
 def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
-    """What participants are told to look for is so in the computed pose of every reference body.
+    """What participants are told to look for holds in the computed pose of every reference body.
 
     Severity: warning
     Limit: the check's own, in degrees, or pressing all through

@@ -84,7 +84,7 @@ def _better_order(session: Session, block: Block, changes: int) -> str:
     fewer = count_floor_changes(build_timeline(replace(session, blocks=blocks)), block.name)
     longest = max(rounds, key=lambda each: len(each.cells))
     order = ", ".join(map(move_words, longest.cells))
-    return f"Let the floor moves stand together: {order}. That makes {fewer} instead of {changes}."
+    return f"Put the floor moves together: {order}. That makes {fewer} instead of {changes}."
 
 
 def _kit_changes(cell: Cell) -> Iterator[tuple[tuple[KitInUse, ...], tuple[KitInUse, ...]]]:

@@ -45,7 +45,7 @@ def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """Nobody is urged to hurry or to go on against pain.
+    """Nobody is urged to hurry or to carry on through pain.
 
     Severity: warning
     Limit: 0 words that urge

@@ -40,7 +40,7 @@ def slot_overrun(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def slot_underfilled(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """The slot is filled but for a twentieth.
+    """The slot is filled to within a twentieth.
 
     Severity: warning
     Limit: 95 % of the slot

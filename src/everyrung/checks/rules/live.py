@@ -23,7 +23,7 @@ _NECK = "common practice, no source: a neck that turns to a screen under load st
 
 @rule(CUES)
 def live_thumbs(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
-    """Where people are there live online, each round of a main block ends with a thumb check.
+    """Where people join live online, each round of a main block ends with a thumb check.
 
     Severity: warning
     Limit: 1 thumb check a round
@@ -38,7 +38,7 @@ def live_thumbs(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]
 
 @rule(CUES)
 def live_look(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]:
-    """Where people are there live online, the leader looks at the screen in each round of a main block.
+    """Where people join live online, the leader looks at the screen in each round of a main block.
 
     Severity: note
     Limit: 1 look at the screen a round

@@ -67,7 +67,7 @@ def round_same(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def lever_down(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """A move whose levers only go down against the round before is named, in case that was not meant.
+    """A move whose levers only go down from the round before is named, in case that was a slip.
 
     Severity: note
     Limit: 0 levers down with none up

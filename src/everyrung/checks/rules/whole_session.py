@@ -24,7 +24,7 @@ FAR_ABOVE = 2  # chosen, because two grades apart is another kind of session
 def pattern_balance(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """The main blocks have so many patterns that a week of such sessions has room for all of them.
 
-    Patterns: knee, hip, bridge, push, pull, overhead, trunk. A session half of which is conditioning is for the breath.
+    Patterns: knee, hip, bridge, push, pull, overhead, trunk. One that is half conditioning is for heart and lungs.
     Severity: note
     Limit: 4 of 7 patterns
     Source: chosen, because each pattern comes twice in a week of three or four sessions (ACSM 2009: 2 to 3 days)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 EDL_LOSES = (
     "An EDL holds one track of pictures: no sound track, no other takes, no metadata (plan times, sides, still poses), "
-    "no marks of rounds; its marks are in capitals, names of reels have 8 signs. The .otio file has all of it."
+    "no marks of rounds; its marks are in capitals, names of reels have 8 characters. The .otio file has all of it."
 )
 REEL = "FILM"
 

@@ -86,4 +86,4 @@ def _open_film(path: Path) -> "Iterator[av.container.InputContainer]":
             yield container
     except (av.FFmpegError, OSError) as problem:
         got = f"{path.name} ({getattr(problem, 'strerror', None) or problem})"
-        raise Invalid("recording", "a film that can be read", got, remedy="Save it anew as MP4 or MOV.") from None
+        raise Invalid("recording", "a film that can be read", got, remedy="Save it again as MP4 or MOV.") from None

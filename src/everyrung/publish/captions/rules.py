@@ -62,7 +62,9 @@ def _size(line: int, caption: Caption) -> Iterator[Problem]:
     widest = max(caption.lines, key=len)
     if len(widest) > MOST_SIGNS:
         got = f"{len(widest)}: {widest}"
-        yield _unread(line, "width", f"at most {MOST_SIGNS} signs a line", got, "Break the line, or part the caption.")
+        yield _unread(
+            line, "width", f"at most {MOST_SIGNS} characters a line", got, "Break the line, or part the caption."
+        )
 
 
 def _pace(line: int, caption: Caption) -> Iterator[Problem]:

@@ -89,7 +89,7 @@ STOP_SIGNS = (
     "Pregnant, ill, in pain, or under treatment: ask a health professional before joining, and take the version that "
     "they agree to.",
     "Pregnant: stop also for bleeding or fluid, contractions, headache, a painful or swollen calf, weak muscles, or "
-    "less movement of the child, and call your midwife or doctor.",
+    "less movement of the baby, and call your midwife or doctor.",
     "Your own pace comes first: an easier version, fewer repetitions or a rest is always right.",
     "Local rules and licensed practice come before this sheet. It is a planning aid with estimates and not medical "
     "advice.",

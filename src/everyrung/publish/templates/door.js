@@ -7,14 +7,14 @@ function show() {
   document.querySelectorAll("[data-way]").forEach((row) => {
     const way = ways[Number(row.dataset.way)];
     const one = way.versions.find((each) => !each.avoid.some((caution) => avoid.has(caution)));
-    row.querySelector(".version").textContent = one ? one.name : "Nothing without it here: march, or rest.";
+    row.querySelector(".version").textContent = one ? one.name : "No version without it here: march, or rest.";
     row.querySelector(".from").textContent = one ? from[one.source] : "tell the leader";
     row.classList.toggle("other", !one || one.source !== "as led");
   });
   const count = document.querySelectorAll(".other").length;
   document.getElementById("count").textContent = avoid.size
     ? `${count} of ${ways.length} sets in another version.`
-    : "All as it is led.";
+    : "All as led.";
   const agreed = document.getElementById("consent").checked, shown = document.getElementById("shown");
   const words = avoid.size ? `Avoids: ${[...avoid].join(", ")}. ${document.getElementById("count").textContent}` : "Avoids nothing.";
   shown.hidden = !agreed;

@@ -121,8 +121,8 @@ function stands() {
   put("line", silent ? silentWords() : states > 1 && state ? standWords(state) : WAITING);
 }
 function silentWords() {
-  const place = state && led && !state.ended ? ` ${clockWords(led.show.totalMs - state.ms)} were left when it spoke last.` : "";
-  return `The stage does not answer. Open it again from Lead.${place}`;
+  const place = state && led && !state.ended ? ` ${clockWords(led.show.totalMs - state.ms)} were left when it was last heard.` : "";
+  return `The stage isn't answering. Open it again from Lead.${place}`;
 }
 setInterval(draw, DRAW_MS);
 
@@ -159,7 +159,7 @@ function pairWords(status, waitS) {
   const then = `In ${waitS} s you can try again.`;
   if (status === 429) return `Codes from this phone were wrong. ${then}`;
   if (status === 403 && waitS) return `That is not the code. Look at the Lead screen. ${then}`;
-  return "The studio has been started anew. Load this page again.";
+  return "The studio has been restarted. Reload this page.";
 }
 for (const button of document.querySelectorAll("[data-do]")) {
   if (button instanceof HTMLElement) button.addEventListener("click", () => line?.send({ do: button.dataset.do }));

@@ -111,7 +111,7 @@ def _cards_now(studio: Studio, request: Request) -> tuple[Path, JobResult]:
     job = cards_job(studio, head, in_room=request.path_params["kit"] == "room")
     result = studio.jobs.result(job.key)
     if not (result and result.folder and result.folder.is_dir() and result.cards):
-        raise HTTPException(404, "These cards are not there any more. Make them anew on the People screen.")
+        raise HTTPException(404, "These cards are not there any more. Make them again on the People screen.")
     return result.folder, result
 
 

@@ -45,7 +45,7 @@ async def figure(request: Request) -> Response:
     """A rung's picture, drawn when it is first asked for; a rung without one has an empty picture."""
     drawing = await run_in_threadpool(studio_of(request).picture, request.path_params["name"])
     if drawing is None:
-        return Response("Load the page anew.", 404, media_type="text/plain")
+        return Response("Reload the page.", 404, media_type="text/plain")
     svg = await asyncio.wrap_future(drawing)
     headers = {"Cache-Control": FOR_EVER} if svg else {}
     return Response(svg or EMPTY, media_type="image/svg+xml", headers=headers)

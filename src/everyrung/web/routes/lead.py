@@ -84,7 +84,7 @@ def _ready(request: Request, studio: Studio, head: Revision) -> Response:
 
 
 def _ways(studio: Studio, session: Session) -> tuple[PersonWay, ...]:
-    """Who takes another way; of people whose answers are locked on this machine, none, for the stage needs them not."""
+    """Who does something else; of people whose answers are locked on this machine, none: the stage needs none."""
     try:
         people, _ = people_and_numbers(studio.people)
     except Faults:

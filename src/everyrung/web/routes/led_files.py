@@ -37,9 +37,9 @@ async def begin(request: Request) -> Response:
     try:
         started_ms = round(datetime.fromisoformat(form.get("when", "")).astimezone().timestamp() * 1000)
     except (ValueError, OverflowError, OSError):
-        raise HTTPException(422, "Say the day and time at which it began, such as 2026-11-30 18:30.") from None
+        raise HTTPException(422, "Give the day and time it began, such as 2026-11-30 18:30.") from None
     if not 0 < started_ms < 2**45:
-        raise HTTPException(422, "Say a day of our own time.")
+        raise HTTPException(422, "Give a day within living memory.")
     log = SessionLog(
         id=f"hand-{secrets.token_hex(8)}",
         session=head.session,
@@ -66,7 +66,7 @@ def _recording(request: Request, form: Mapping[str, str]) -> Response:
     words = form.get("path", "").strip().strip('"').strip("'")
     path = Path(words).expanduser() if words else None
     if path is None or "\0" in words or not path.is_absolute():
-        return show_page(request, "Say the whole path of the recording, such as /home/you/Videos/monday.mp4.")
+        return show_page(request, "Give the full path of the recording, such as /home/you/Videos/monday.mp4.")
     try:
         if path.is_dir():
             names = sorted(path.iterdir(), key=lambda each: each.stat().st_mtime, reverse=True)
@@ -78,7 +78,7 @@ def _recording(request: Request, form: Mapping[str, str]) -> Response:
     except OSError as problem:
         return show_page(request, f"{path} can't be looked at: {problem.strerror}.")
     studio.led_sources.add(log.id, SourceKind.RECORDING, path.name, str(path).encode())
-    return _to(request, log, "The recording is read where it lies; it is neither copied nor sent")
+    return _to(request, log, "The recording is read where it is; it is neither copied nor sent")
 
 
 def _is_at_the_machine(request: Request, studio: Studio) -> bool:

@@ -118,7 +118,7 @@ def _take(request: Request, form: Mapping[str, str]) -> Response:
     number, base = form.get("number", ""), form.get("base", "")
     at = int(number) if number.isdecimal() and len(number) < 4 else -1
     if base != str(head.number) or not 0 <= at < len(edits) or edits[at].text is None:
-        say(request, "The plan was changed meanwhile, so the changes are tried anew")
+        say(request, "The plan was changed meanwhile, so the changes are being tried again")
         return RedirectResponse(f"{address}#next", 303)
     outcome = change(studio.sessions, head.session, head.number, edits[at].edit)
     if isinstance(outcome, Clash):

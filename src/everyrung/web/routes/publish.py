@@ -28,7 +28,7 @@ from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
 FIELDS = ("starts", "zone", "weeks", "place", "people", "voice", "also", "go")
-GONE = "This file is not there any more. Publish the session anew."
+GONE = "This file is not there any more. Publish the session again."
 USUAL_WEEKS = 6  # chosen, because it is what the command line takes
 
 

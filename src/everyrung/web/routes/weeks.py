@@ -199,7 +199,7 @@ async def show_planning(request: Request) -> Response:
     def render() -> Response:
         studio, row = studio_of(request), block_row(request)
         if not row.asked:
-            raise HTTPException(404, "Nothing is asked for this block any more. Load the page anew.")
+            raise HTTPException(404, "Nothing is asked for this block any more. Reload the page.")
         return page(request, "_weeks_planning.html", **_planning(studio, row, studio.blocks.evenings(row.id)))
 
     return await run_in_threadpool(render)
@@ -246,7 +246,7 @@ def _keep(request: Request) -> Response:
 def _new_version(studio: Studio, evening: EveningRow, text: str, title: str) -> None:
     """A session gets the plan that was made anew; one that was saved in between is the coach's own, and stays."""
     try:
-        studio.sessions.save(evening.session, evening.version, draft(text, f"Planned anew with {title}"))
+        studio.sessions.save(evening.session, evening.version, draft(text, f"Planned again with {title}"))
     except Conflict:
         return
 
