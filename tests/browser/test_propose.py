@@ -25,7 +25,7 @@ def test_a_search_is_begun_and_stopped_by_keys_alone(shared_page: Any) -> None:
     page.evaluate("document.querySelector('#stop').focus()")
     page.keyboard.press("Enter")
     page.get_by_text("Stopped.").wait_for()
-    page.get_by_role("link", name="Look on").wait_for()
+    page.get_by_role("link", name="Keep looking").wait_for()
 
 
 def test_what_is_understood_comes_as_one_types(shared_page: Any) -> None:

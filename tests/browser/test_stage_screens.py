@@ -147,7 +147,7 @@ def test_a_second_stage_asks_before_it_leads(stage: Any, shared: Any, tmp_path: 
     other.wait_for_selector("#elsewhere[open] >> text=that one leads")
     assert not other.locator("#resume").is_visible()
     assert stage.evaluate("window.stage.clock().playing")
-    other.get_by_role("button", name="Look on").click()
+    other.get_by_role("button", name="Just watch").click()
     other.wait_for_timeout(2500)
     here, there = (page.evaluate(SEEN, None) for page in (stage, other))
     assert here[:2] == there[:2]

@@ -53,14 +53,14 @@ def test_a_ball_of_unknown_rating_gets_no_body_weight_whether_or_not_the_body_s_
     purpose: Purpose, mass_kg: float | None
 ) -> None:
     said = own_ball(ball_advice(purpose, 1.70, mass_kg), ball(55.0))
-    assert "read it on the ball" in said
-    assert "keep body weight off" in said
+    assert "look for it on the ball" in said
+    assert "keep your weight off" in said
 
 
 def test_without_a_mass_the_rule_is_said_and_no_rating_is_passed() -> None:
     advice = ball_advice(Purpose.SITTING, 1.70, None)
     assert "1.5 times body and dumbbells" in str(advice)
-    assert "has to be 1.5 times body and dumbbells" in own_ball(advice, ball(65.0, 20.0))
+    assert "it needs 1.5 times body and dumbbells" in own_ball(advice, ball(65.0, 20.0))
 
 
 def test_nothing_is_said_of_ratings_where_nobody_puts_weight_on_the_ball() -> None:
@@ -75,8 +75,8 @@ def test_an_owned_ball_is_judged_by_the_range_and_its_test_decides(purpose: Purp
     advice = ball_advice(purpose, 1.70, 70.0)
     low, high = advice.sizes_cm[0], advice.sizes_cm[-1]
     assert all("right size" in own_ball(advice, ball(size, 300.0)) for size in advice.sizes_cm)
-    assert "small for it: see whether the test" in own_ball(advice, ball(low - 5, 300.0))
-    assert "large for it: see whether the test" in own_ball(advice, ball(high + 5, 300.0))
+    assert "small side: see if it passes the test" in own_ball(advice, ball(low - 5, 300.0))
+    assert "large side: see if it passes the test" in own_ball(advice, ball(high + 5, 300.0))
 
 
 def test_what_is_no_ball_is_refused_by_name() -> None:

@@ -189,7 +189,7 @@ def test_other_answers_take_the_card_that_was_made_with_the_ones_before(
     cards(studio, tmp_path / "cards" / "evening-own")
     if way == "form":
         post(f"/people/{number_of(studio, 'Sunniva')}", part=False, name="Sunniva", stature="165 cm")
-        assert "make them anew" in client.get("/people").text
+        assert "make them again" in client.get("/people").text
     else:
         brought(client, token, b"name,stature,limits\nSunniva,165 cm,fall risk\n")
     stems = {path.stem.removesuffix("-large") for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()}

@@ -245,8 +245,8 @@ def test_a_recording_s_place_is_looked_at_and_said(post: Callable[..., Any], sho
     (folder / "monday.mp4").write_bytes(b"x")
     (folder / "letter.txt").write_bytes(b"x")
     for path, words in (
-        (folder, "monday.mp4"), (folder / "gone.mp4", "There is no file"), ("films/a.mp4", "Say the whole path"),
-        ("", "Say the whole path"),
+        (folder, "monday.mp4"), (folder / "gone.mp4", "There is no file"), ("films/a.mp4", "Give the full path"),
+        ("", "Give the full path"),
     ):  # fmt: skip
         answer = post(f"{show}/recording", part=False, path=path)
         assert answer.status_code == 422
@@ -259,7 +259,7 @@ def test_a_show_without_a_stage_is_looked_back_on_by_its_words(
 ) -> None:
     answer = post(f"/session/{session}/led", part=False, when="2026-11-23T18:30")
     address = answer.headers["location"].partition("#")[0]
-    assert "Nothing is known of it yet" in client.get(address).text
+    assert "Nothing is known about it yet" in client.get(address).text
     bring(f"{address}/transcript", "talk.txt", talk(rows))
     first, _ = computed(studio, session)
     assert first.review is not None
@@ -343,4 +343,4 @@ def test_without_its_key_what_was_kept_stays_shut_and_says_so(
     bring(f"{show}/transcript", "talk.txt", talk(rows))
     (tmp_path / "look-back.key").unlink()
     assert studio.led_sources.of("one-show")[0].content is None
-    assert "opened any more; bring it in anew" in client.get(show).text
+    assert "opened any more; bring it in again" in client.get(show).text

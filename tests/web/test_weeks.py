@@ -171,9 +171,9 @@ def test_what_is_planned_anew_is_a_new_version_of_a_session_that_was_opened(
     other = PLAN.replace("Boathouse thirty", "Boathouse other")
     plan(studio, {DAYS[0]: PLAN, DAYS[2]: other})
     part = client.get(f"/weeks/{block}/planning").text
-    assert "1 evening is no more." in part
+    assert "1 evening drops out." in part
     assert part.count("As before.") == 1
-    assert part.count("Planned anew.") == 1
+    assert part.count("Planned again.") == 1
     post(f"/weeks/{block}/keep", part=False)
     assert studio.sessions.head(session).text == other
     assert studio.sessions.head(session).number == 2
@@ -289,7 +289,7 @@ def test_the_job_says_how_far_it_is_and_can_be_stopped(studio: Studio, post: Any
 def test_an_evening_made_by_hand_is_unlocked_and_planned_with_the_others(
     client: Any, studio: Studio, post: Any, block: str
 ) -> None:
-    assert "Plan anew" not in client.get(f"/weeks/{block}").text  # nothing is locked yet
+    assert "Plan again …" not in client.get(f"/weeks/{block}").text  # nothing is locked yet
     session = post(f"/weeks/{block}/open", part=False, on=DAYS[1]).headers["location"].removeprefix("/session/")
     post(f"/session/{session}/text", part=False, text="# mine\n" + PLAN, base=1)
     assert client.get(f"/weeks/{block}").text.count("/unlock") == 1
