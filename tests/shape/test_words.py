@@ -24,6 +24,10 @@ HABITS = {
     r"makes? use of": "uses",
     r"in the wise of|in such wise": "in this way",
     r"errands?": "job",
+    r"painless(ly)?": "pain-free, no pain",
+    r"load (it|the page) anew": "reload",
+    r"made up for": "(say what to do: don't try to catch up)",
+    r"more,? less grave|and less grave": "less serious",
     r"it is to be (noted|said|seen)": "(leave it out)",
 }
 PARTICIPLE = re.compile(

@@ -136,7 +136,7 @@ def test_the_screen_shows_places_sight_waves_and_findings(
     client.post("/rooms/new", data={"from": "boat-bay", "token": token})
     client.post(f"/session/{session}/room", data={"room": "1", "people": "9", "token": token})
     at = f"/session/{session}/room"
-    assert "Everybody is being placed" in client.get(at).text
+    assert "Finding everyone a place" in client.get(at).text
     job: Job = studio.job(studio.sessions.head(session).text, AudienceSpec(), **studio.in_room(session))
     result = do_job(job, lambda _: None)
     studio.jobs.said(job, result)  # type: ignore[attr-defined]

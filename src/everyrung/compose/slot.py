@@ -201,7 +201,7 @@ def _round_more(case: Case) -> Iterator[Remedy]:
                     ref = Ref(block=block.name, round=name, cell=cell.ref.cell)
                     steps.append(SetCell(ref=ref, field="dose", value=str(dose)))
             edits = (AddRound(block=block.name), *steps)
-            yield Remedy(words=f"A round more in {block.name}, each set a little longer", edits=edits)
+            yield Remedy(words=f"One more round in {block.name}, each set a little longer", edits=edits)
 
 
 def longer(case: Case, kind: BlockKind, factors: tuple[float, ...]) -> Iterator[Remedy]:

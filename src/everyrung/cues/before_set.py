@@ -120,7 +120,7 @@ def _amount(cell: Cell) -> tuple[object, ...]:
 
 
 def _dose_text(one: SetToCue) -> str:
-    """How much is done, in another wording each time: '8 repetitions.', '6 times a side.', 'Hold for 40 seconds.'"""
+    """How much is done, in another wording each time: '8 reps.', '6 times a side.', 'Hold for 40 seconds.'"""
     cell = one.cell
     bout = cell.bouts[0]
     if is_counted(cell):

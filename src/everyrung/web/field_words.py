@@ -22,7 +22,7 @@ LABELS = {
     "carry": "Carried",
     "cues": "Your own points",
     "say": "What you say first",
-    "add": "One step more",
+    "add": "One more step",
     "harder": "Harder option",
     "easier": "Easier option",
     "no_kit": "No-kit option",

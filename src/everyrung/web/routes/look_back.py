@@ -122,7 +122,7 @@ def _take(request: Request, form: Mapping[str, str]) -> Response:
         return RedirectResponse(f"{address}#next", 303)
     outcome = change(studio.sessions, head.session, head.number, edits[at].edit)
     if isinstance(outcome, Clash):
-        say(request, "Somebody changed the same place meanwhile; nothing was taken")
+        say(request, "Somebody changed the same place meanwhile; nothing was put in")
         return RedirectResponse(f"{address}#next", 303)
     say(request, f"In the plan, version {outcome.head.number}: {edits[at].words.rstrip('.')}")
     return RedirectResponse(f"{address}?taken={outcome.head.number}#next", 303)

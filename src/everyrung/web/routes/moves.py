@@ -206,7 +206,7 @@ async def let_go(request: Request) -> Response:
     number_text = form.get("own", "")
     number = int(number_text) if number_text.isdecimal() and len(number_text) < 10 else 0
     await run_in_threadpool(studio.own_rungs.remove, number)
-    say(request, "It was deleted; sessions that use it keep it")
+    say(request, "Deleted; sessions that use it keep it")
     return RedirectResponse(f"/moves/{key}#own", 303)
 
 

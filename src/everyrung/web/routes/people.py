@@ -131,7 +131,7 @@ async def alter(request: Request) -> Response:
             return _one(request, key, form, _faults_of(problem))
         Owners(studio.settings.folder).rename(key, old.name)
         files = forget_made(studio, [Owner(name=old.name, person=key)]) if old.health != person.health else 0
-        note = "; cards made with the answers before were deleted, so make them again" if files else ""
+        note = "; cards made with the earlier answers were deleted, so make them again" if files else ""
         return _to(request, f"{person.name} was changed{note}")
 
     return await run_in_threadpool(render)
