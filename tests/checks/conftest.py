@@ -67,7 +67,7 @@ rest = "15 s"
 kind = "announcement"
 talk = "0:20"
 say = [
-  "New to this, or trouble with heart, kidneys or blood sugar? Ask your doctor first.",
+  "New to this, or trouble with heart, kidneys or sugar? Ask your doctor first.",
   "Choose your version. Stop for pain, a tight chest or dizziness.",
 ]
 

@@ -58,7 +58,7 @@ FEW_PATTERNS = (
     ('  move = "dead-bug"\n', '  move = "march"\n'),
 )
 STOP = "Choose your version. Stop for pain, a tight chest or dizziness."
-ASK = "New to this, or trouble with heart, kidneys or blood sugar? Ask your doctor first."
+ASK = "New to this, or trouble with heart, kidneys or sugar? Ask your doctor first."
 CASES = (
     Broken(
         rule="stop-signs-unsaid",

@@ -12,7 +12,7 @@ from everyrung.terms.timeline import Timeline
 
 STOP_LINE = "Stop at once for pain, a tight chest or dizziness, and tell somebody."
 SCREENING_LINE = (
-    "New to this, or trouble with heart, kidneys or blood sugar? Ask your doctor first, and choose the easier version."
+    "New to this, or trouble with heart, kidneys or sugar? Ask your doctor first, and choose the easier version."
 )
 # Each by what it is, and the words by which it is known to be said.
 _STOP_WORDS = {
