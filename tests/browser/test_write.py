@@ -72,7 +72,7 @@ def test_a_list_gone_through_by_keys_is_saved_once(page: Any) -> None:
     rung = page.get_by_label("Rung as led")
     rung.focus()
     for _ in range(3):
-        page.keyboard.press("ArrowUp")
+        page.keyboard.press("ArrowDown")
         page.wait_for_timeout(150)
     assert page.locator("#base").input_value() == "1"
     page.keyboard.press("Tab")

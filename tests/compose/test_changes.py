@@ -20,8 +20,8 @@ from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Ref
 
 ROOT = Path(__file__).parents[2] / "examples"
-DEMO, OFFICE, DUMBBELL = ((ROOT / f"{name}.toml").read_text(encoding="utf-8") for name in (
-    "boathouse-30", "office-20", "one-dumbbell-30"))  # fmt: skip
+DEMO, OFFICE, BANDS = ((ROOT / f"{name}.toml").read_text(encoding="utf-8") for name in (
+    "boathouse-30", "office-20", "mini-bands-30"))  # fmt: skip
 
 
 def offers_of(text: str, kind: ChangeKind, at: str = "", **more: Any) -> Offers:
@@ -103,21 +103,21 @@ def changes_of_kit(run: Analysis) -> int:
 
 
 def test_kit_is_changed_less_often() -> None:
-    (offer,) = offers_of(DUMBBELL, ChangeKind.FEWER_KIT_CHANGES).offers
-    assert changes_of_kit(pressed(DUMBBELL, offer)) < changes_of_kit(run_of(DUMBBELL))
+    (offer,) = offers_of(BANDS, ChangeKind.FEWER_KIT_CHANGES).offers
+    assert changes_of_kit(pressed(BANDS, offer)) < changes_of_kit(run_of(BANDS))
     none = offers_of(OFFICE, ChangeKind.FEWER_KIT_CHANGES)
     assert (none.offers, none.stays) == ((), ("nothing of the kind is left to do",))
 
 
 def test_nobody_gets_down() -> None:
-    assert any(cell.rung.form.position.on_floor for cell in run_of(DUMBBELL).session.cells)
-    (offer,) = offers_of(DUMBBELL, ChangeKind.OFF_THE_FLOOR).offers
-    assert not any(cell.rung.form.position.on_floor for cell in pressed(DUMBBELL, offer).session.cells)
+    assert any(cell.rung.form.position.on_floor for cell in run_of(BANDS).session.cells)
+    (offer,) = offers_of(BANDS, ChangeKind.OFF_THE_FLOOR).offers
+    assert not any(cell.rung.form.position.on_floor for cell in pressed(BANDS, offer).session.cells)
 
 
 def test_for_one_person_more_or_why_not() -> None:
-    (offer,) = offers_of(DUMBBELL, ChangeKind.ONE_MORE).offers
-    assert pressed(DUMBBELL, offer).session.who.in_room == run_of(DUMBBELL).session.who.in_room + 1
+    (offer,) = offers_of(BANDS, ChangeKind.ONE_MORE).offers
+    assert pressed(BANDS, offer).session.who.in_room == run_of(BANDS).session.who.in_room + 1
     short = offers_of(DEMO, ChangeKind.ONE_MORE)  # eight balls for eight people
     assert short.offers == ()
     assert short.stays == ("it brings what nothing here mends: kit short",)
@@ -127,7 +127,7 @@ def test_what_is_locked_is_not_changed() -> None:
     text = apply_edit(OFFICE, SetCell(ref=ref("Main/Two/march"), field="lock", value=True, column=True), LIBRARY)
     swap = offers_of(text, ChangeKind.SWAP, "Main/One/march")
     assert (swap.offers, swap.stays) == ((), ("it changes what is locked",))
-    block = apply_edit(DUMBBELL, SetPart(ref=Ref(block="Main"), field="lock", value=True), LIBRARY)
+    block = apply_edit(BANDS, SetPart(ref=Ref(block="Main"), field="lock", value=True), LIBRARY)
     for kind, more in (
         (ChangeKind.FEWER_KIT_CHANGES, {}),
         (ChangeKind.OFF_THE_FLOOR, {}),

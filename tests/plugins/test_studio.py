@@ -31,7 +31,7 @@ def test_the_screens_show_the_rule_and_offer_the_output_of_a_package(studio: Stu
     session = studio.sessions.create(draft(start(DEMO), "The boathouse evening")).id
     with_package(lakeside)
     assert "mats fit between the boats" in client.get(f"/session/{session}").text
-    assert offered(client, session) == ["rounds to chalk", "film"]
+    assert offered(client, session) == ["rounds to chalk", "clip", "film"]
     assert "a sign for the boathouse door" in client.get(f"/session/{session}/publish").text
     for query, count in (("also=film&also=rounds+to+chalk", 2), ("also=film,rounds+to+chalk", 2), ("also=x", 0)):
         ticked = client.get(f"/session/{session}/publish?{query}").text
@@ -45,7 +45,7 @@ def test_a_package_that_cannot_be_loaded_is_said_on_the_screens(studio: Studio, 
     page = client.get(f"/session/{session}/publish")
     assert page.status_code == 200
     assert "The plug-in &#39;spoilt&#39;" in page.text
-    assert offered(client, session) == ["film"]
+    assert offered(client, session) == ["clip", "film"]
 
 
 def offered(client: TestClient, session: str) -> list[str]:

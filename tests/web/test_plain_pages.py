@@ -121,9 +121,9 @@ def screens(session: str, block: str = "none") -> Iterator[str]:
         f"/weeks/{block}/cards?week=1",
         "/weeks/none/sheet",
     )
-    yield from ("/rooms", "/rooms/1", f"/session/{session}/room")
+    yield from ("/rooms", "/rooms/1", f"/session/{session}/room", f"/session/{session}/room/says")
     yield from (f"/session/{session}/led{part}" for part in ("", "/none", "/none/review"))
-    yield f"/session/{session}/answers"
+    yield from (f"/session/{session}/answers", f"/session/{session}/choose?block=Main")
     yield from (f"/session/{session}{part}" for part in parts)
     yield from (f"/session/{session}/cell?ref=Main/Two/{cell}" for cell in ("squat", "lift", "curl", "lunge", "hinge"))
     yield from ("/session/none", "/cards?session=none", "/nowhere", f"/session/{session}/cell?ref=Main/Two/nothing")
