@@ -17,13 +17,13 @@ def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_
     page = chromium.new_context().new_page()
     page.goto(html.as_uri())
     page.get_by_text("All as led.").wait_for()  # the script has run
-    boxes = page.locator("input[value='lying on the back']")
+    boxes = page.locator("input[value='getting down to the floor']")
     boxes.first.check()
     page.get_by_text(re.compile(r"[1-9]\d* of \d+ sets in another version\.")).wait_for()
     assert all(each.is_checked() for each in boxes.all())
     assert not page.locator("#shown").is_visible()  # what is avoided is shown to the leader only when one agrees
     page.locator("#consent").check()
-    page.get_by_text("Avoids: lying on the back.").wait_for()
+    page.get_by_text("Avoids: getting down to the floor.").wait_for()
     page.get_by_role("button", name="Clear all ticks").click()
     assert not page.locator("#shown").is_visible()
     page.get_by_text("All as led.").wait_for()
