@@ -39,7 +39,7 @@ def test_the_card_opens_by_one_key_and_the_clock_goes_on_under_it(live_stage: An
     now = live_stage.locator("#live-now")
     assert now.inner_text().startswith("Now: ")
     assert "Next set in" in now.inner_text()
-    assert "Telephone at once" in live_stage.locator("#dropped").inner_text()
+    assert "Ring at once" in live_stage.locator("#dropped").inner_text()
     before = live_stage.evaluate("window.stage.clock().nowMs()")
     until(live_stage, f"window.stage.clock().nowMs() > {before} + 1000")
     assert live_stage.evaluate("window.stage.state()") == "running"

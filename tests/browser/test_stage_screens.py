@@ -71,7 +71,7 @@ def test_a_picture_that_did_not_come_leaves_larger_words_and_comes_later(stage: 
     missing = stage.evaluate("window.stage.show.cells.at(-1).figure")
     stage.route(f"**/stage/motion/{missing}?*", lambda route: route.abort())
     stage.goto(f"{session}/stage")
-    stage.wait_for_selector("#line >> text=did not come")
+    stage.wait_for_selector("#line >> text=did not load")
     stage.keyboard.press(" ")
     stage.wait_for_selector("#go >> text=Pause")
     size = "() => parseFloat(getComputedStyle(document.getElementById('name')).fontSize)"
@@ -162,7 +162,7 @@ def test_a_second_stage_asks_before_it_leads(stage: Any, shared: Any, tmp_path: 
     assert not stage.locator("#go").is_visible()
     assert abs(left_s(stage) - left_s(other)) <= 1
     other.close()
-    stage.wait_for_selector("#elsewhere[open] >> text=does not answer any more")
+    stage.wait_for_selector("#elsewhere[open] >> text=has stopped answering")
     stood = left_s(stage)
     stage.get_by_role("button", name="Take it back here").click()
     stage.wait_for_selector("#go >> text=Pause")
