@@ -47,7 +47,9 @@ def test_the_card_opens_by_one_key_and_the_clock_goes_on_under_it(live_stage: An
     assert live_stage.locator("#emergency").is_visible()
     assert not live_stage.locator("#live").is_visible()
     live_stage.keyboard.press("Escape")
+    live_stage.locator("#emergency").wait_for(state="hidden")
     live_stage.keyboard.press("l")
+    live_stage.locator("#live").wait_for()
     live_stage.keyboard.press("Escape")
     live_stage.locator("#live").wait_for(state="hidden")
 
