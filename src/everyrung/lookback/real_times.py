@@ -133,14 +133,7 @@ def _by_words(sets: Sequence[PlanSet], outcome: Outcome) -> RealTimes:
         )
         for each in steps
     )
-    places = {each.place for each in rows}
-    return RealTimes(
-        by="the transcript",
-        sets=rows,
-        missing=tuple(place for place in range(len(sets)) if place not in places),
-        total_ms=max((each.end_ms for each in rows), default=0),
-        recording_ms=begin_ms,
-    )
+    return _in_recording("the transcript", rows, len(sets), begin_ms)
 
 
 def _by_beeps(sets: Sequence[PlanSet], recording: OnRecording) -> RealTimes:
@@ -160,11 +153,16 @@ def _by_beeps(sets: Sequence[PlanSet], recording: OnRecording) -> RealTimes:
         )
         for place, at_ms in begins
     )
+    return _in_recording("the beeps in the recording", rows, len(sets), round(begin_ms))
+
+
+def _in_recording(by: str, rows: tuple[RealSet, ...], count: int, begin_ms: int) -> RealTimes:
+    """What a recording told of a plan of `count` sets; those that are in no row are missing."""
     places = {each.place for each in rows}
     return RealTimes(
-        by="the beeps in the recording",
+        by=by,
         sets=rows,
-        missing=tuple(place for place in range(len(sets)) if place not in places),
+        missing=tuple(place for place in range(count) if place not in places),
         total_ms=max((each.end_ms for each in rows), default=0),
-        recording_ms=round(begin_ms),
+        recording_ms=begin_ms,
     )

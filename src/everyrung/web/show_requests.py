@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator
+from dataclasses import replace
 
 from everyrung.pipeline import AudienceSpec
 from everyrung.store.led_sources import LedSource, SourceKind
@@ -29,20 +30,8 @@ def review_job(studio: Studio, log: SessionLog) -> Job:
 def next_job(studio: Studio, log: SessionLog, head: Revision) -> Job:
     """What it says of the next plan, which is the session as it is now, and of her clock; without what takes long."""
     request = _request(studio, log, only_talk=True)
-    if not request.talk:
-        return _job(studio, log, _with(request, head, ()))
-    return _job(studio, log, _with(request, head, tuple(_earlier(studio, log))))
-
-
-def _with(request: LookBackRequest, head: Revision, earlier: tuple[TalkFile, ...]) -> LookBackRequest:
-    return LookBackRequest(
-        title=request.title,
-        revision=request.revision,
-        log=request.log,
-        talk=request.talk,
-        head=head.text,
-        earlier=earlier,
-    )
+    earlier = tuple(_earlier(studio, log)) if request.talk else ()
+    return _job(studio, log, replace(request, head=head.text, earlier=earlier))
 
 
 def _job(studio: Studio, log: SessionLog, request: LookBackRequest) -> Job:
@@ -59,7 +48,7 @@ def _request(studio: Studio, log: SessionLog, *, only_talk: bool = False) -> Loo
         title=revision.title,
         revision=log.revision,
         log=log.log if is_of_stage(log) else "",
-        notes=log.notes,
+        notes="" if only_talk else log.notes,
         recording=(path.content or b"").decode() if path and not only_talk else "",
         talk=_talk(talk, revision.text) if talk else None,
         hearts=() if only_talk else tuple(_hearts(studio, sources)),

@@ -1,6 +1,6 @@
 """Every strength move is open to everyone: three options, and a short test before each rung."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from everyrung.checks.cells import and_list, group_by_column, move_words, refs, strength_cells
 from everyrung.checks.rule import TIMELINE, rule
@@ -56,35 +56,40 @@ def entry_test(session: Session, timeline: Timeline) -> Iterator[Finding]:
 def _wordy(session: Session) -> Iterator[Finding]:
     troubles = ((cell, rung) for cell in strength_cells(session) for rung in _without_test(cell))
     for cells, (name, words) in group_by_column((cell, (rung.name, _words(rung))) for cell, rung in troubles):
-        yield Finding(
-            rule=entry_test.id,
-            what=name,
-            severity=Severity.WARNING,
-            where=cells[0].where,
-            places=refs(cells),
-            measured=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
+        yield _question_finding(
+            cells,
+            name,
+            got=f"{name!r} has an entry test of {words} words" if words else f"{name!r} has none (0 words)",
             limit=f"1 to {MAX_ENTRY_TEST_WORDS} words",
-            source=entry_test.source,
             remedy=f"{'Shorten' if words else 'Write'} the entry test for {move_words(cells[0])}: a question people "
             f"can answer about themselves, at most {MAX_ENTRY_TEST_WORDS} words.",
-            hint=f"It is entry_test of {cells[0].ref.cell}.",
         )
 
 
 def _beyond_what_was_done(session: Session) -> Iterator[Finding]:
     for cells, (name, count, most) in group_by_column(_counts_not_done(session)):
-        yield Finding(
-            rule=entry_test.id,
-            what=name,
-            severity=Severity.WARNING,
-            where=cells[0].where,
-            places=refs(cells),
-            measured=f"the entry test of {name!r} begins with {count}, and {most} were the most in the round before",
+        yield _question_finding(
+            cells,
+            name,
+            got=f"the entry test of {name!r} begins with {count}, and {most} were the most in the round before",
             limit=f"at most {most}",
-            source=entry_test.source,
             remedy=f"Ask {move_words(cells[0])} for what was just done, or for how it felt: {ROUND_BEFORE!r}",
-            hint=f"It is entry_test of {cells[0].ref.cell}.",
         )
+
+
+def _question_finding(cells: Sequence[Cell], name: str, *, got: str, limit: str, remedy: str) -> Finding:
+    return Finding(
+        rule=entry_test.id,
+        what=name,
+        severity=Severity.WARNING,
+        where=cells[0].where,
+        places=refs(cells),
+        measured=got,
+        limit=limit,
+        source=entry_test.source,
+        remedy=remedy,
+        hint=f"It is entry_test of {cells[0].ref.cell}.",
+    )
 
 
 def _counts_not_done(session: Session) -> Iterator[tuple[Cell, tuple[str, int, int]]]:
