@@ -17,7 +17,7 @@ import numpy as np
 from spoilt_sound import ALONE, REFUSALS, SPOILINGS, Samples, Truth, _speech, at_8_khz, beep_sound, played
 
 from everyrung.lookback.beep_clock import RecordingClock, recording_clock
-from everyrung.lookback.beep_filters import beep_scores
+from everyrung.lookback.beep_filters import hear_beeps
 from everyrung.lookback.beep_line import BeepLine, planned_line
 from everyrung.pipeline import run
 from everyrung.runsheet.beeps import Beep, beeps
@@ -42,7 +42,7 @@ class Result:
 
 def tried(line: BeepLine, truth: Truth, blocks: list[Samples]) -> Result:
     start = time.process_time()
-    clock = recording_clock(beep_scores(blocks), line, line)
+    clock = recording_clock(hear_beeps(blocks), line, line)
     cpu_s = time.process_time() - start
     errors: list[float] = []
     wrong = wrong_stretches = mapped = 0

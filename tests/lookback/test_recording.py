@@ -17,7 +17,7 @@ from spoilt_sound import ALONE, RATE_HZ, REFUSALS, SPOILINGS, Truth, beep_sound,
 
 from everyrung.cli import main
 from everyrung.lookback.beep_clock import recording_clock
-from everyrung.lookback.beep_filters import beep_scores
+from everyrung.lookback.beep_filters import hear_beeps
 from everyrung.lookback.beep_line import planned_line
 from everyrung.lookback.recording import RATE_HZ as READ_HZ
 from everyrung.lookback.recording import Sound
@@ -145,7 +145,7 @@ def test_another_session_s_beeps_are_not_taken_for_this_one_s(marks: Sequence[Be
     at_s = {place: 5 + beep.at_ms / 1000 for place, beep in enumerate(foreign) if beep.at_ms < 240_000}
     track = beep_sound(foreign, Truth(at_s=at_s, drift=0.0, length_s=250))
     line = planned_line(marks)
-    clock = recording_clock(beep_scores([track[::2]]), line, line)
+    clock = recording_clock(hear_beeps([track[::2]]), line, line)
     assert not [each for each in clock.stretches if each.is_sure], clock
 
 
@@ -157,7 +157,7 @@ def test_an_echo_that_is_louder_than_its_beep_does_not_make_the_clock_late(marks
     echo = np.roll(beep_sound(marks, ticks), round(0.03 * RATE_HZ))
     track = mixed(beep_sound(marks, truth) + 4 * echo, music(), 0, 1)
     line = planned_line(marks)
-    clock = recording_clock(beep_scores([track[::2]]), line, line)
+    clock = recording_clock(hear_beeps([track[::2]]), line, line)
     places = [(beep.at_ms, clock.at(beep.at_ms)) for beep in marks if beep.at_ms < 360_000]
     late_ms = [at_ms - 5_000 - plan_ms for plan_ms, at_ms in places if at_ms is not None]
     assert len(late_ms) > 0.9 * len(places)

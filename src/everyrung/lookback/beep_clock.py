@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.lookback.beep_filters import KINDS, Scores
+from everyrung.lookback.beep_filters import KINDS, Hearing
 from everyrung.lookback.beep_line import BIN_MS, LEAST, BeepLine, Placing, Values, best_values, place
 from everyrung.lookback.beep_onsets import fitted_runs, placed_beeps
 from everyrung.runsheet.beeps import COUNT_INS
@@ -61,11 +61,11 @@ class RecordingClock:
         return None
 
 
-def recording_clock(scores: Scores, line: BeepLine, whole: BeepLine | None) -> RecordingClock:
+def recording_clock(hearing: Hearing, line: BeepLine, whole: BeepLine | None) -> RecordingClock:
     """Lays a line of beeps on a recording. `whole` is the plan's own line: what a stretch might be instead; None where
     a log says which it is.
     """
-    values = best_values(scores)
+    values = best_values(hearing.scores)
     if values.shape[1] < 2:
         return _refuse(0.0, 0.0, "The recording is too short.")
     best = place(values, line)
@@ -76,7 +76,7 @@ def recording_clock(scores: Scores, line: BeepLine, whole: BeepLine | None) -> R
         return _refuse(
             value, decoy, "No beeps of this session are heard in it, or too few to tell them from other sound."
         )
-    return _fit(scores, values, line, whole, best, (value, decoy))
+    return _fit(hearing, values, line, whole, best, (value, decoy))
 
 
 def _refuse(value: float, decoy: float, why: str) -> RecordingClock:
@@ -128,11 +128,11 @@ GROUP_END_MS = 10_000  # after the last group; chosen, as long as a group
 
 
 def _fit(
-    scores: Scores, values: Values, line: BeepLine, whole: BeepLine | None, best: Placing, proof: tuple[float, float]
+    hearing: Hearing, values: Values, line: BeepLine, whole: BeepLine | None, best: Placing, proof: tuple[float, float]
 ) -> RecordingClock:
     groups = line.groups()
     runs = _runs(best, line, groups)
-    onsets, drift, offsets = fitted_runs(scores, line, [placed_beeps(line, groups, best, run) for run in runs])
+    onsets, drift, offsets = fitted_runs(hearing, line, [placed_beeps(line, groups, best, run) for run in runs])
     stretches = []
     ends = _ends(values, line, [(groups[run[0]].start, groups[run[-1]].stop) for run in runs], offsets, drift)
     for (first, stop), offset, points in zip(ends, offsets, onsets, strict=True):

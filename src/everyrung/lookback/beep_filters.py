@@ -22,39 +22,85 @@ SMOOTH = 25  # values, 50 ms: beside a lone tone the neighbours ripple with its 
 CHUNK = 10 * CALM
 FLOOR = 1e-7  # of a full beep some 75 dB: in digital silence anything would stand out
 
+TURN = 256  # parts of a turn in which a phase is kept: finer than anything that is heard
+
 Scores = NDArray[np.float16]
+Floats = NDArray[np.float32]
+Phases = NDArray[np.uint8]
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """What a recording sounds like at each 2 ms step; both of shape (kind, step), kinds as in KINDS, and the value at a
+    step belongs to a beep that begins there.
+
+    `scores`: ln of each kind's energy against what is beside and before it. `phases`: in parts of a TURN, that of a
+    tone against one that began when the recording did.
+    """
+
+    scores: Scores
+    phases: Phases
 
 
 @dataclass(frozen=True, slots=True)
 class _Filter:
-    """Where the spectrum of one tone lies among those of a block, and what it is."""
+    """Where the spectrum of one tone lies among those of a block, what it is, and in turns a sample its pitch."""
 
     bins: slice
     spectrum: NDArray[np.complex64]
+    pitch: float
+
+    def phases(self, value: NDArray[np.complex64], first: int) -> Phases:
+        """Phases of what the filter gives of a block whose first sample is the recording's `first`."""
+        middle = (self.bins.start + self.bins.stop) / 2 / BLOCK  # it gives them against this pitch from the block on
+        at = FOLD * np.arange(len(value))
+        turns = np.angle(value) / (2 * np.pi) + (middle - self.pitch) * at - self.pitch * first
+        result: Phases = np.floor(turns % 1 * TURN).astype(np.uint8)
+        return result
 
 
-def beep_scores(blocks: Iterable[Samples]) -> Scores:
-    """ln of each kind's energy against what is beside and before it; shape (kind, 2 ms step), kinds as in KINDS.
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Of a stretch: energy in each kind's filter, the mean of those beside it, and phase; shape (kind, step)."""
 
-    The value at a step belongs to a beep that begins there. Source: matched filter, North 1943; the
+    energy: Floats
+    beside: Floats
+    phases: Phases
+
+    def cut(self, first: int | None, stop: int | None) -> "_Part":
+        return _Part(self.energy[:, first:stop], self.beside[:, first:stop], self.phases[:, first:stop])
+
+    def then(self, other: "_Part") -> "_Part":
+        return _Part(
+            np.concatenate([self.energy, other.energy], axis=1),
+            np.concatenate([self.beside, other.beside], axis=1),
+            np.concatenate([self.phases, other.phases], axis=1),
+        )
+
+
+def hear_beeps(blocks: Iterable[Samples]) -> Hearing:
+    """How much, and in which phase, each moment sounds like each kind. Source: matched filter, North 1943; the
     normalisation by neighbours is that of constant-false-alarm detectors in radar.
     """
     rows = [_filters(TONES[kind]) for kind in KINDS]
     lengths = [TONES[kind].duration_ms // STEP_MS for kind in KINDS]
     before = np.zeros((len(KINDS), max(lengths)))
     parts = [np.zeros((len(KINDS), 0), np.float16)]
-    for target, beside in _chunks(_energies(blocks, rows)):
+    phases = [np.zeros((len(KINDS), 0), np.uint8)]
+    for part in _chunks(_energies(blocks, rows)):
+        target = part.energy
         calm = np.median(target.reshape(len(KINDS), -1, min(CALM, target.shape[1])), axis=2)
         calm = np.repeat(calm, min(CALM, target.shape[1]), axis=1)
-        beside = scipy.ndimage.uniform_filter1d(beside, SMOOTH, axis=1)
+        beside = scipy.ndimage.uniform_filter1d(part.beside, SMOOTH, axis=1)
         past = np.concatenate([before, target], axis=1)
         count = target.shape[1]
         earlier = np.stack(
             [row[past.shape[1] - count - n : past.shape[1] - n] for row, n in zip(past, lengths, strict=True)]
         )
         parts.append(np.log((target + FLOOR) / (beside + calm + BEFORE * earlier + FLOOR)).astype(np.float16))
+        phases.append(part.phases)
         before = past[:, -max(lengths) :]
-    return np.concatenate(parts, axis=1)
+    return Hearing(np.concatenate(parts, axis=1), np.concatenate(phases, axis=1))
 
 
 def _filters(tone: Tone) -> tuple[_Filter, ...]:
@@ -73,14 +119,13 @@ def _filter(pitch_hz: float, duration_ms: int) -> _Filter:
     middle, half = round(pitch_hz / RATE_HZ * BLOCK), BLOCK // FOLD // 2
     bins = slice(middle - half, middle + half)
     spectrum: NDArray[np.complex64] = np.conj(scipy.fft.fft(tone, BLOCK)[bins]).astype(np.complex64) / FOLD
-    return _Filter(bins, scipy.fft.ifftshift(spectrum))
+    return _Filter(bins, scipy.fft.ifftshift(spectrum), pitch_hz / RATE_HZ)
 
 
-def _energies(
-    blocks: Iterable[Samples], rows: list[tuple[_Filter, ...]]
-) -> Iterator[tuple[NDArray[np.float32], NDArray[np.float32]]]:
-    """Of each block: energy in each kind's filter, and the mean of those beside it."""
+def _energies(blocks: Iterable[Samples], rows: list[tuple[_Filter, ...]]) -> Iterator[_Part]:
+    """Of each block: energy in each kind's filter, the mean of those beside it, and phase."""
     samples_in = np.zeros(0, np.float32)
+    first = 0  # sample of the recording
     waiting: list[Samples] = []
     size = 0
     for block in blocks:
@@ -91,39 +136,41 @@ def _energies(
         samples_in = np.concatenate([samples_in, *waiting])
         waiting = []
         while len(samples_in) >= BLOCK:
-            yield _energy(samples_in[:BLOCK], rows)
-            samples_in = samples_in[BLOCK - OVERLAP :]
+            yield _energy(samples_in[:BLOCK], first, rows)
+            samples_in, first = samples_in[BLOCK - OVERLAP :], first + BLOCK - OVERLAP
         size = len(samples_in)
     samples_in = np.concatenate([samples_in, *waiting])
     while len(samples_in) > 0:
-        target, beside = _energy(np.pad(samples_in[:BLOCK], (0, max(0, BLOCK - len(samples_in)))), rows)
         count = min(len(samples_in), BLOCK - OVERLAP) // FOLD
-        yield target[:, :count], beside[:, :count]
-        samples_in = samples_in[BLOCK - OVERLAP :]
+        yield _energy(np.pad(samples_in[:BLOCK], (0, max(0, BLOCK - len(samples_in)))), first, rows).cut(None, count)
+        samples_in, first = samples_in[BLOCK - OVERLAP :], first + BLOCK - OVERLAP
 
 
-def _energy(block: Samples, rows: list[tuple[_Filter, ...]]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+def _energy(block: Samples, first: int, rows: list[tuple[_Filter, ...]]) -> _Part:
     spectrum = scipy.fft.rfft(block)
     size, keep = BLOCK // FOLD, (BLOCK - OVERLAP) // FOLD
     energies = np.empty((len(rows), len(rows[0]), keep), np.float32)
+    phases = np.empty((len(rows), keep), np.uint8)
     for place, filters in enumerate(rows):
         for number, each in enumerate(filters):
             product = scipy.fft.ifftshift(spectrum[each.bins]) * each.spectrum
-            energies[place, number] = np.abs(scipy.fft.ifft(product, size)[:keep]) ** 2
-    return energies[:, 0], energies[:, 1:].mean(axis=1)
+            value = scipy.fft.ifft(product, size)[:keep]
+            energies[place, number] = np.abs(value) ** 2
+            if number == 0:
+                phases[place] = each.phases(value, first)
+    return _Part(energies[:, 0], energies[:, 1:].mean(axis=1), phases)
 
 
-def _chunks(
-    parts: Iterable[tuple[NDArray[np.float32], NDArray[np.float32]]],
-) -> Iterator[tuple[NDArray[np.float32], NDArray[np.float32]]]:
+def _chunks(parts: Iterable[_Part]) -> Iterator[_Part]:
     """The same in pieces of CHUNK values; the last one as long as it is, or as many whole CALM as it has."""
-    samples_in = [np.zeros((len(KINDS), 0), np.float32)] * 2
-    for pair in parts:
-        samples_in = [np.concatenate([one, other], axis=1) for one, other in zip(samples_in, pair, strict=True)]
-        while samples_in[0].shape[1] >= CHUNK:
-            yield samples_in[0][:, :CHUNK], samples_in[1][:, :CHUNK]
-            samples_in = [each[:, CHUNK:] for each in samples_in]
-    whole = samples_in[0].shape[1] // CALM * CALM
-    for part in (slice(0, whole), slice(whole, None)):
-        if samples_in[0][:, part].shape[1]:
-            yield samples_in[0][:, part], samples_in[1][:, part]
+    none = np.zeros((len(KINDS), 0), np.float32)
+    waiting = _Part(none, none, none.astype(np.uint8))
+    for part in parts:
+        waiting = waiting.then(part)
+        while waiting.energy.shape[1] >= CHUNK:
+            yield waiting.cut(None, CHUNK)
+            waiting = waiting.cut(CHUNK, None)
+    whole = waiting.energy.shape[1] // CALM * CALM
+    for piece in (waiting.cut(None, whole), waiting.cut(whole, None)):
+        if piece.energy.shape[1]:
+            yield piece

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from everyrung.lookback.beep_filters import KINDS, STEP_MS, Scores
+from everyrung.lookback.beep_filters import KINDS, STEP_MS, Hearing, Scores
 from everyrung.lookback.beep_line import BIN_MS, LEAST, MOST, USUAL, BeepLine, Placing
+from everyrung.lookback.beep_phases import phase_drift
 from everyrung.publish.audio.sound import TONES
 
 NEAR_MS = 40  # from where the programme has a beep to where its onset is looked for
@@ -115,9 +116,12 @@ def _bend(piece: Onsets, peak: int) -> float:
 
 
 def fitted_runs(
-    scores: Scores, line: BeepLine, runs: list[tuple[Places, Onsets]]
+    hearing: Hearing, line: BeepLine, runs: list[tuple[Places, Onsets]]
 ) -> tuple[list[RunOnsets], float, list[float]]:
-    """Onsets, drift and offsets: first from where the programme has the beeps, then from where that fit has them."""
+    """Onsets, drift and offsets: first from where the programme has the beeps, then from where that fit has them; the
+    drift by phases wherever they tell it.
+    """
+    scores = hearing.scores
     drift, offsets = fitted_lines([run_onsets(scores, line, beeps, near, NEAR_MS) for beeps, near in runs])
     onsets = []
     for (beeps, _), offset in zip(runs, offsets, strict=True):
@@ -125,11 +129,12 @@ def fitted_runs(
         near += earlier_ms(scores, line, beeps, near)
         onsets.append(run_onsets(scores, line, beeps, near, CLOSE_MS))
     drift, offsets = fitted_lines(onsets)
-    return onsets, drift, offsets
+    by_phase = phase_drift(hearing, line, [beeps for beeps, _ in runs], offsets, drift)
+    return onsets, *((drift, offsets) if by_phase is None else fitted_lines(onsets, by_phase))
 
 
-def fitted_lines(runs: list[RunOnsets]) -> tuple[float, list[float]]:
-    """One drift, and one offset a run, ms.
+def fitted_lines(runs: list[RunOnsets], drift: float | None = None) -> tuple[float, list[float]]:
+    """One drift, and one offset a run, ms; a drift that is given stays.
 
     The drift is the mean of what tops say and what tops and flanks together say: music and speech pull the first more,
     an echo of the beep before the second. The offsets are those of the tops, and then of the second earliest kind of
@@ -137,8 +142,9 @@ def fitted_lines(runs: list[RunOnsets]) -> tuple[float, list[float]]:
     chord.
     """
     lines_ms, tops_ms = [each.line_ms for each in runs], [each.top_ms for each in runs]
-    drifts = [_fit(lines_ms, times, runs, None)[0] for times in (tops_ms, [each.mean_ms for each in runs])]
-    drift, offsets = _fit(lines_ms, tops_ms, runs, sum(drifts) / 2)
+    if drift is None:
+        drift = sum(_fit(lines_ms, each, runs, None)[0] for each in (tops_ms, [run.mean_ms for run in runs])) / 2
+    drift, offsets = _fit(lines_ms, tops_ms, runs, drift)
     first_ms = _first_arrival(runs, drift, offsets)
     return drift, [offset + first_ms for offset in offsets]
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from everyrung.lookback.beep_clock import ClockStretch, RecordingClock, recording_clock
-from everyrung.lookback.beep_filters import beep_scores
+from everyrung.lookback.beep_filters import hear_beeps
 from everyrung.lookback.beep_line import led_line, planned_line
 from everyrung.lookback.outcome import Change, Outcome
 from everyrung.lookback.plan_sets import PlanSet
@@ -54,16 +54,16 @@ def lay_recording_on_plan(
     Raises Invalid for a file without sound that can be read.
     """
     sound = Sound(path)
-    scores = beep_scores(_with_count(sound.blocks(), on_read) if on_read else sound.blocks())
+    hearing = hear_beeps(_with_count(sound.blocks(), on_read) if on_read else sound.blocks())
     count_in_ms = analysis.session.clock.count_in_ms
     whole = planned_line(beeps(analysis.timeline, count_in_ms=count_in_ms))
     if show is None:
-        clock = recording_clock(scores, whole, whole)
+        clock = recording_clock(hearing, whole, whole)
         times = [[each.work_at_ms] for each in sets]
     else:
         by = tunes(analysis.timeline)
         marks = [beeps(way.timeline, count_in_ms=count_in_ms, by=by) for way in ways(analysis).variants]
-        clock = recording_clock(scores, led_line(show, marks), None)
+        clock = recording_clock(hearing, led_line(show, marks), None)
         times = [[bout.wall_ms - show.start_ms for bout in row.bouts] for row in show.rows]
     places = [[at_ms for time in each if (at_ms := clock.at(time)) is not None] for each in times]
     rows = (RecordedSet(plan=plan, at_ms=min(at, default=None)) for plan, at in zip(sets, places, strict=True))
