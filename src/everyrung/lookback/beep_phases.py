@@ -10,7 +10,6 @@ Boorstyn 1974).
 from collections.abc import Iterator, Sequence
 
 import numpy as np
-import scipy.stats
 from numpy.typing import NDArray
 
 from everyrung.lookback.beep_filters import KINDS, STEP_MS, TURN, Hearing
@@ -20,9 +19,9 @@ from everyrung.publish.audio.sound import TONES
 SPAN, STEP = 40e-6, 0.1e-6  # around what the onsets say; chosen: they were at most 9e-6 off, and within a part a step
 # turns the highest pitch by a twelfth at most
 PART_MS = 600_000  # over which a room and a telephone in it are taken to stand still; chosen
-LEAST = 4  # beeps of a kind in a part; chosen: of fewer some drift fits any phases
-CHANCE = 1e-6  # that phases that mean nothing are believed; chosen
-AHEAD, APART = 12.0, 1.5e-6  # nats by which the best drift beats all that are further from it than so; chosen
+LEAST = 2  # beeps of a kind in a part: one alone says nothing of a turn
+AHEAD, APART = 12.0, 1.5e-6  # nats by which the best drift beats all that are further from it than so; chosen: of 1,500
+# times that phases were made by chance, for three minutes to twenty, the best was ahead by 8.6 at most
 PITCHES_HZ = np.array([TONES[kind].pitch_hz for kind in KINDS])
 
 Floats = NDArray[np.float64]
@@ -32,22 +31,20 @@ def phase_drift(
     hearing: Hearing, line: BeepLine, runs: Sequence[NDArray[np.int64]], offsets: Sequence[float], drift: float
 ) -> float | None:
     """The drift, near to one that is about right; None where phases say nothing. `runs`: places on the line, of each
-    stretch, `offsets` where they are, ms.
+    stretch, `offsets` where they are, ms. What is left of all turned alike is taken for noise of one strength.
     """
     more = np.arange(-SPAN, SPAN + STEP / 2, STEP)
     fit = np.zeros(len(more))
-    parts = 0
+    count = parts = 0
     for times_s, turns, pitch_hz in _parts(hearing, line, runs, offsets, drift):
         rest = np.exp(2j * np.pi * (turns + pitch_hz * (1 + drift) * times_s))
         ways = np.exp(2j * np.pi * pitch_hz * np.outer(more, times_s - times_s.mean()))
-        fit += np.abs(ways @ rest) ** 2 / len(times_s)  # of phases by chance exponential, with a mean of 1
-        parts += 1
+        fit += np.abs(ways @ rest) ** 2 / len(times_s)  # as many as beeps, if all turn alike
+        count, parts = count + len(times_s), parts + 1
     best = int(np.argmax(fit))
-    if not parts or scipy.stats.gamma.sf(fit[best], parts) * len(more) > CHANCE:
-        return None
-    if fit[best] < AHEAD + fit[np.abs(more - more[best]) > APART].max():
-        return None
-    return drift + float(more[best])
+    other = fit[np.abs(more - more[best]) > APART].max()
+    ahead = (count - parts) * np.log((count - other) / max(count - fit[best], 1e-9)) if parts else 0.0
+    return drift + float(more[best]) if ahead > AHEAD else None
 
 
 def _parts(
