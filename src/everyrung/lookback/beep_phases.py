@@ -3,8 +3,7 @@ they are heard turn evenly with the drift.
 
 The sound card that plays them is the session's clock, so each tone begins at phase 0 at its own time; a room shifts all
 of one pitch alike. A millionth of drift turns 1,812 Hz by two thirds of a turn within six minutes, where an onset in
-speech is known to some milliseconds. Source: the best frequency of many is the top of the periodogram (Rife and
-Boorstyn 1974).
+speech is known to some milliseconds. Source: the likeliest frequency is the top of the periodogram [rife1974].
 """
 
 from collections.abc import Iterator, Sequence
