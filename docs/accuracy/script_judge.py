@@ -25,7 +25,8 @@ WINDOW = 3  # sets in a row in which words should not come again
 HARD = 0.5  # of all that the leader could do
 OFF_MS = 450  # by which a count may be off; a third of a second, and the grid
 KIT = re.compile(
-    r"\b(?:(?:take|fetch) (?:the|a|one|two) (?!easier|harder|shorter)|step into the mini|go to the|away from the wall"
+    r"\b(?:(?:take|fetch) (?:the|a|one|two|both) (?!easier|harder|shorter)|step into the mini|(?:go|come|over) to the"
+    r"|(?:away from|leave) the wall"
     r"|(?:weights?|kettlebell|medicine ball) down"
     r"|(?:ball|band|chair|sliders) away|put one dumbbell)",
     re.IGNORECASE,
@@ -42,7 +43,7 @@ COUNT_IN = re.compile(r"^(?:(?:five|four|three|two|one)(?:, )?)+\.$", re.IGNOREC
 LEFT = re.compile(r"^(?:last|just|final|only)? ?(three|ten)\b", re.IGNORECASE)
 DOSE = re.compile(r"^(?:make it )?(\d+)(?: repetitions| of these| times|\b)", re.IGNORECASE)
 SECONDS = re.compile(r"\b(\d+) seconds\b")
-TAKE = re.compile(r"\b(?:take|fetch|go to|into) (?:the |a |one |two |second )*(\w+)", re.IGNORECASE)
+TAKE = re.compile(r"\b(?:take|fetch|(?:go|come|over) to|into) (?:the |a |one |two |both |second )*(\w+)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,10 +83,15 @@ def kit_late(case: Case) -> Iterator[Fault]:
     for visit in case.visits:
         positions = {_any_side(cue.text) for cue in visit.cell.rung.cues if cue.kind is CueKind.SET_UP}
         said = case.before(visit)
-        kit = [cue.at_ms for cue in said if KIT.search(cue.text) and _any_side(cue.text) not in positions]
+        kit = [cue.at_ms for cue in said if _is_kit(cue) and _any_side(cue.text) not in positions]
         places = [cue.at_ms for cue in said if _any_side(cue.text) in positions]
         if kit:
             yield bool(places) and min(places) < max(kit), str(visit.cell.ref)
+
+
+def _is_kit(cue: SaidCue) -> bool:
+    """A caution says what to do with kit when something is wrong, or at the end; it is no kit move."""
+    return cue.kind is not CueKind.SAFETY and KIT.search(cue.text) is not None
 
 
 def _any_side(text: str) -> str:

@@ -83,6 +83,29 @@ def test_the_prompter_says_when_to_look_at_the_screen(live_stage: Any, live_sess
         until(prompter, f"document.getElementById('eyes').textContent === '{words}'")
 
 
+@pytest.mark.parametrize("screen", ["prompter", "remote"])
+def test_the_card_is_a_press_away_on_the_prompter_and_the_phone(
+    live_stage: Any, live_session: str, screen: str
+) -> None:
+    other = live_stage.context.new_page()
+    if screen == "remote":
+        other.goto(f"{live_session}/lead")
+        code = other.locator("#code").inner_text()
+        other.set_viewport_size(SIZES[1])
+    other.goto(f"{live_session}/{screen}")
+    if screen == "remote" and other.locator("#code").is_visible():
+        other.locator("#code").fill(code)
+        other.get_by_role("button", name="Pair").click()
+    other.get_by_role("button", name="Live card").click()
+    assert other.locator("#live-now").inner_text().startswith("Now: ")
+    assert "Ring at once" in other.locator("#dropped").inner_text()
+    assert not live_stage.locator("#live").is_visible()  # whoever asks reads it on their own screen
+    found = Axe().run(other, context="#live").response["violations"]
+    assert not found, [each["id"] for each in found]
+    other.locator("#close-live").click()
+    assert not other.locator("#live").is_visible()
+
+
 def test_a_session_without_live_people_has_no_such_button(stage: Any, session: str) -> None:
     open_stage(stage, session)
     assert not stage.locator("#at-home").is_visible()

@@ -38,6 +38,20 @@ def test_the_examples_pass(name: str) -> None:
         assert sum(each.of for each in verdicts.values()) > 300
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_a_set_hard_for_the_leader_or_for_those_who_follow_has_a_good_word(name: str) -> None:
+    found, fault = made(name)[0].run, "hard set without or with too much encouragement"
+    for own, others in ((0.5, 0.0), (0.75, 0.0), (1.0, 0.0), (0.0, 0.7), (1.0, 1.0)):
+        efforts, felt = ({cell.ref: each for cell in found.session.cells} for each in (own, others))
+        hard = dict.fromkeys(efforts, 1.0)
+        for track, _ in cue_tracks(found.session, found.timeline, efforts, felt=felt):
+            verdicts = judge(Case(run=found, track=track, efforts=hard))
+            assert {check: each.faults for check, each in verdicts.items() if not each.passes} == {}, (own, others)
+            assert verdicts[fault].of >= 12
+            good = [cue for cue in track.said if cue.kind is CueKind.ENCOURAGEMENT]
+            assert own == 0.0 or all(len(cue.text.split()) <= 3 for cue in good)
+
+
 def spoil(case: Case, change: Callable[[SaidCue], SaidCue | None]) -> Case:
     cues = tuple(each for cue in case.track.said if (each := change(cue)) is not None)
     return replace(case, track=CueTrack(track=case.track.track, said=cues))

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.cell_timing import change_words
-from everyrung.cues.kit_words import kit_change_words
+from everyrung.cues.kit_words import kit_change_words, kit_wordings
 from everyrung.cues.phrases import (
     A_SIDE,
     HELD,
@@ -23,7 +23,7 @@ from everyrung.cues.phrases import (
 )
 from everyrung.cues.speech import number_words
 from everyrung.cues.stance_words import place_words, side_words, with_side
-from everyrung.cues.version_words import versions
+from everyrung.cues.version_words import version_wordings, versions
 from everyrung.terms.enums import BlockKind, CueKind, Position, Sidedness
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Track
@@ -153,7 +153,8 @@ def _where(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
 def _kit(one: SetToCue) -> Iterator[_Words]:
     new = held_kit(one.cell, one.cell.bouts[0])
     rungs = one.whom(lambda each: held_kit(each, each.bouts[0]) == new)
-    return (_Words(CueKind.KIT, text, rungs) for text in kit_change_words(one.visit.kit_before, new))
+    sentences = kit_change_words(one.visit.kit_before, new)
+    return (_Words(CueKind.KIT, one.phrases.fresh_first(kit_wordings(each))[0], rungs) for each in sentences)
 
 
 def _place(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
@@ -184,17 +185,23 @@ def _own(one: SetToCue, texts: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _cautions(one: SetToCue) -> Iterator[_Words]:
-    """One that has not been said yet, and what else a harder rung brings with it; later one in turn."""
+    """One that has not been said yet, and what else a harder rung brings with it; later one in turn, unless another
+    move has just brought the same.
+    """
     if one.visit.block_kind not in (BlockKind.MAIN, BlockKind.RESERVE):
         return
     texts = one.texts(CueKind.SAFETY)
     new = one.rotation.take_new(one.phrases.fresh_first(texts))
     for at, text in enumerate(new):
-        worth = WORTH[CueKind.SAFETY] if at == 0 else FURTHER
-        yield _Words(CueKind.SAFETY, with_side(text, one.cell.bouts[0].side), one.whom_text(text), worth)
+        yield _caution(one, text, WORTH[CueKind.SAFETY] if at == 0 else FURTHER)
     for text in () if new else one.rotation.next(texts)[:1]:
-        reminder = with_side(text, one.cell.bouts[0].side)
-        yield _Words(CueKind.SAFETY, reminder, one.whom_text(text), WORTH[CueKind.FORM])
+        if one.phrases.is_fresh(text) or one.phrases.last_set(text) == one.rotation.last_set:
+            yield _caution(one, text, WORTH[CueKind.FORM])
+
+
+def _caution(one: SetToCue, text: str, worth: int) -> _Words:
+    words = with_side(one.phrases.note(text), one.cell.bouts[0].side)
+    return _Words(CueKind.SAFETY, words, one.whom_text(text), worth)
 
 
 def _versions(one: SetToCue) -> Iterator[_Words]:
@@ -202,7 +209,8 @@ def _versions(one: SetToCue) -> Iterator[_Words]:
     for each in versions(one.cell, one.session.who.limits, after_first_set=not one.is_first):
         worth = WORTH[CueKind.VERSION] if each.must else HARDER
         side = one.cell.bouts[0].side
-        yield _Words(CueKind.VERSION, with_side(each.text, side), each.rungs, worth)
+        text = one.phrases.fresh_first(version_wordings(with_side(each.text, side)))[0]
+        yield _Words(CueKind.VERSION, text, each.rungs, worth)
         if one.is_first and one.track is Track.FIRST and each.question:
             yield _Words(CueKind.VERSION, with_side(each.question, side), each.rungs, QUESTION, completes=True)
 

@@ -24,6 +24,7 @@ WORTH = {
     CueKind.VERSION: 400, CueKind.COUNT: 200, CueKind.SET_UP: 100, CueKind.BREAK: 60, CueKind.FORM: 40,
     CueKind.BREATHING: 45, CueKind.ENCOURAGEMENT: 10, CueKind.THUMBS: 150, CueKind.LOOK: 38,
 }  # fmt: skip
+MUST = 200  # worth from which it is said however little breath is left: a change, the last count, a good word; chosen
 BREATH_MS = 300  # after every cue; chosen, because a breath is taken in about a third of a second
 
 
@@ -53,8 +54,10 @@ class CueCandidate:
 
     @property
     def words(self) -> int:
-        """How many words are said."""
-        return words(self.text)
+        """How many words the leader's breath has to last for: none for the good word of a hard set, which a breath
+        always carries.
+        """
+        return 0 if self.kind is CueKind.ENCOURAGEMENT and self.worth >= MUST else words(self.text)
 
 
 class CueRotation:
@@ -72,6 +75,7 @@ class CueRotation:
         self._when: dict[str, int] = {}
         self._last: dict[int, set[str]] = {}
         self.rounds = 0
+        self.last_set = 0  # the number of the move's last set among all
 
     def next(self, texts: Sequence[str], place: int = 0) -> tuple[str, ...]:
         """Texts of one kind, those of the greatest need first; the turn of the first of them is noted. `place` is the
@@ -107,8 +111,9 @@ def with_look(cue: CueCandidate) -> CueCandidate:
 
 @dataclass(frozen=True, kw_only=True)
 class SetToCue:
-    """One set, with all that its words depend on. `effort`: how hard it is, 0 to 1; `rest`: those who are new rest;
-    `round_end`: the last set of a main round that was just done, None where no such round ended right before.
+    """One set, with all that its words depend on. `effort`: how hard it is, 0 to 1, for whoever finds it harder, those
+    who follow or the leader, and `leader_effort` for her alone; `rest`: those who are new rest; `round_end`: the last
+    set of a main round that was just done, None where no such round ended right before.
     """
 
     session: Session
@@ -118,6 +123,7 @@ class SetToCue:
     rotation: CueRotation
     library: Library
     effort: float
+    leader_effort: float
     rest: bool
     round_end: Cell | None = None
 

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from everyrung.cues.before_set import EARLY_MS, is_counted
-from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
+from everyrung.cues.candidates import BREATH_MS, MUST, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.kit_words import kit_change_words
 from everyrung.cues.phrases import BREATHE, HOLD_ENCOURAGED, LAST, LAST_SECONDS, LOOKS, REPS_ENCOURAGED, THUMBS
 from everyrung.cues.speech import number_words
+from everyrung.cues.speech import words as count_words
 from everyrung.cues.stance_words import swap_words, with_side
 from everyrung.moves.gaze import head_up
 from everyrung.terms.enums import BlockKind, Caution, CueKind
@@ -31,8 +32,9 @@ HARD = (
     0.5  # the effort from which a set is hard: half of all one could do, or "hard", 5 of 10 (Borg's CR10, from memory)
 )
 HARDEST_LEFT = 4  # repetitions in reserve from which each one is hard; chosen, as effort/forecast shows no more of them
-ENCOURAGED = 55  # what the first encouragement of a hard set is worth; chosen, more than one point on form
-FIRST_POINT = 60  # of a hard set's first point where the move is new; chosen, as how comes before a good word for it
+AGAIN_WORTH = 27  # of a hard set's second encouragement; chosen, less than a point on form, more than an easy set's
+FEW_WORDS = 3  # of encouragement where the set is hard for the leader too; chosen, as a breath carries so many
+FIRST_POINT = 60  # of a hard set's first point where the move is new; chosen, as how comes before breath and the rest
 AGAIN_FROM_MS = 40_000  # a hard set so long is encouraged twice; chosen, because one word does not carry it
 
 
@@ -55,11 +57,13 @@ def _window(span: Span) -> tuple[int, int]:
 
 
 def _points(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
-    """Other points in every round and on the second side, in turn."""
+    """Other points in every round and on the second side, in turn; one where the leader is short of breath, for a
+    second that is said instead of it would be the one of the round before.
+    """
     if _breath_alone(one, number):
         return
     begin, until = _window(span)
-    forms = one.rotation.next(one.texts(CueKind.FORM), number)[: POINTS[one.track]]
+    forms = one.rotation.next(one.texts(CueKind.FORM), number)[: 1 if one.leader_effort >= HARD else POINTS[one.track]]
     for place, text in enumerate(forms):
         best = begin + (until - begin) * place // max(1, len(forms))
         first = one.is_first and not number and not place and one.effort >= HARD
@@ -117,15 +121,17 @@ def _encouragements(one: SetToCue, span: Span, number: int) -> Iterator[CueCandi
     twice = hard and len(one.visit.work) == 1 and span.duration_ms >= AGAIN_FROM_MS
     at_ms, begin = _hardest_ms(one, span), span.at_ms + span.duration_ms // 2
     for place, best in enumerate((begin, at_ms) if twice else (at_ms,)):
-        worth = (ENCOURAGED if place == 0 else ENCOURAGED // 2) if hard else WORTH[CueKind.ENCOURAGEMENT]
+        worth = (AGAIN_WORTH if place else MUST) if hard else WORTH[CueKind.ENCOURAGEMENT]
         text = one.phrases.note(one.phrases.fresh_first(texts)[0])
         yield one.candidate(CueKind.ENCOURAGEMENT, text, begin, span.end_ms, best=best, bout=span, worth=worth)
 
 
 def _encouraging(one: SetToCue, span: Span) -> tuple[str, ...]:
-    """The move's own words and everyone's."""
+    """The move's own words and everyone's; the short ones where the leader is short of breath herself."""
     usual = REPS_ENCOURAGED if span.bout and span.bout.reps else HOLD_ENCOURAGED
-    return (*one.texts(CueKind.ENCOURAGEMENT), *usual)
+    texts = (*one.texts(CueKind.ENCOURAGEMENT), *usual)
+    short = one.leader_effort >= HARD
+    return tuple(text for text in texts if count_words(text) <= FEW_WORDS) if short else texts
 
 
 def _look(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:

@@ -15,6 +15,18 @@ _LEAVE = {
     KitItem.MINI_BAND: "mini band off",
     KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away",
 }  # fmt: skip
+# The same job in other words, for when it was just said.
+_OTHERWISE = (
+    ("weights down", ("put the weights down", "lay the weights down")),
+    ("weight down", ("put the weight down", "lay the weight down")),
+    ("take two dumbbells", ("fetch two dumbbells", "take both dumbbells")),
+    ("take one dumbbell", ("fetch one dumbbell", "take a dumbbell")),
+    ("take the", ("fetch the",)),
+    ("go to the wall", ("come to the wall", "over to the wall")),
+    ("away from the wall", ("leave the wall", "come away from the wall")),
+    ("chair away", ("put the chair away", "move the chair away")),
+    ("ball away", ("put the ball away", "roll the ball away")),
+)
 # Nobody places a ball with full hands.
 FETCHES = ("take", "fetch", "go to", "step into")
 MOST_JOBS = 2  # in one sentence; chosen, because a third is forgotten
@@ -48,6 +60,17 @@ def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) 
     if len(whole) <= MOST_JOBS:
         return (_sentence(whole),) if whole else ()
     return tuple(_sentence(part) for part in order if part)
+
+
+def kit_wordings(sentence: str) -> tuple[str, ...]:
+    """The same sentence, then the same job in other words.
+
+    >>> kit_wordings("Weights down, take the ball.")
+    ('Weights down, take the ball.', 'Put the weights down, take the ball.', 'Lay the weights down, take the ball.')
+    """
+    plain = sentence[:1].lower() + sentence[1:]
+    usual, others = next(((usual, others) for usual, others in _OTHERWISE if plain.startswith(usual)), ("", ()))
+    return (sentence, *(f"{each}{plain.removeprefix(usual)}".capitalize() for each in others))
 
 
 def kit_back_words(items: frozenset[KitItem]) -> str:

@@ -30,11 +30,13 @@ REPS_ENCOURAGED = (
     "Stay with it.", "This is the part that counts.", "You've got this.", "Your pace, your strength.",
     "Keep the shape, keep going.", "Slow is strong.", "Finish as you began.", "Strong to the end.",
     "Every one of these counts.", "Steady, you can do this.", "Good work, keep at it.", "This is building you up.",
-    "Calm face, strong work.", "Make these your best.", "Nearly there, stay tidy.", "This is where you get stronger.",
+    "Calm face, strong work.", "Make these your best.", "Tidy and strong.", "This is where you get stronger.",
+    "Keep going.", "Stay strong.", "Steady and strong.", "Good work.",
 )  # fmt: skip
 HOLD_ENCOURAGED = (
     "Stay there, you can do it.", "Breathe and stay.", "This is where it counts.", "Hold your shape, good work.",
     "Quiet and strong.", "Stay with the breath.", "You've got this, hold on.", "Longer than you thought: well done.",
+    "Stay right there.", "Still and strong.", "Hold on.", "Strong and calm.",
 )  # fmt: skip
 ROUND_OVER = ("Well done: that's {round}.", "{round} done, good work.", "That's all of {round}: well done.")
 PAUSE = (
@@ -79,6 +81,10 @@ class Phrases:
     def is_fresh(self, text: str) -> bool:
         """Whether it was not planned in the last WINDOW sets, this one among them."""
         return self._set - self._when.get(text, -WINDOW) >= WINDOW
+
+    def last_set(self, text: str) -> int:
+        """The number of the last set that it was planned for; 0 for none."""
+        return self._when.get(text, 0)
 
     def note(self, text: str) -> str:
         """The text, planned for this set."""

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
-from everyrung.cues.candidates import BREATH_MS, CueCandidate
+from everyrung.cues.candidates import BREATH_MS, MUST, CueCandidate
 from everyrung.terms.enums import CueKind
 from everyrung.terms.frozen import dataclass
 
@@ -46,7 +46,8 @@ class Schedule:
 
 def schedule_cues(candidates: Sequence[CueCandidate], budgets: Mapping[int, int], points: int) -> Schedule:
     """Who speaks when: the placing of candidates that is worth most in all. `budgets` has the words for each bout, by
-    the start of its span in ms; `points` is how many things to attend to may be said in one.
+    the start of its span in ms, which what is worth MUST or more may exceed; `points` is how many things to attend to
+    may be said in one.
 
     Cues whose windows do not touch have nothing to do with each other, so each run of touching ones is solved alone.
     """
@@ -180,4 +181,5 @@ def _within_budget(
     for bout, budget in enumerate(budgets):
         numbers = [number for number, row in enumerate(rows) if row.bout == bout]
         model.add(sum(there[number] for number in numbers if rows[number].is_point) <= points)
-        model.add(sum(rows[number].words * there[number] for number in numbers) <= budget)
+        must = sum(rows[number].words for number in numbers if rows[number].worth >= MUST)
+        model.add(sum(rows[number].words * there[number] for number in numbers) <= max(budget, must))

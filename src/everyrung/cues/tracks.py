@@ -48,7 +48,7 @@ def cue_tracks(
     efforts = efforts or {}
     budgets, length = _budgets(along, wpm, efforts), length_ms or partial(speech_ms, talk_wpm=wpm)
     moves = library or standard_library()
-    candidates = {track: cue_candidates(session, along, track, length, moves, felt or efforts) for track in Track}
+    candidates = {track: cue_candidates(session, along, track, length, moves, efforts, felt) for track in Track}
     return tuple(_track(track, candidates[track], timeline, budgets, length) for track in Track)
 
 
@@ -69,8 +69,11 @@ def cue_candidates(
     length_ms: Callable[[str], int],
     library: Library,
     efforts: Mapping[Ref, float],
+    felt: Mapping[Ref, float] | None = None,
 ) -> tuple[CueCandidate, ...]:
-    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take."""
+    """Everything that might be said on a track, in order of time; `length_ms`: how long some words take, `efforts` and
+    `felt` as for `cue_tracks`.
+    """
     candidates: list[CueCandidate] = []
     phrases, rotations, resting = Phrases(), dict[tuple[str, str], CueRotation](), set[tuple[str, int]]()
     for before, visit in zip((None, *visits), visits, strict=False):
@@ -78,13 +81,15 @@ def cue_candidates(
         here = (visit.cell.ref.block, visit.round_place)
         rest = track is Track.FIRST and here not in resting and _are_over(session, visit)
         phrases.start_set()
+        leader_effort = _effort(visit, efforts)
         one = SetToCue(
             session=session, visit=visit, track=track, length_ms=length_ms, rotation=rotation, library=library,
-            effort=_effort(visit, efforts), rest=rest, round_end=_round_end(before, visit),
+            effort=max(leader_effort, (felt or {}).get(visit.cell.ref, 0.0)), leader_effort=leader_effort, rest=rest,
+            round_end=_round_end(before, visit),
         )  # fmt: skip
         candidates += [*before_set(one), *during_set(one)]
         resting |= {here} if rest else set()
-        rotation.rounds, rotation.before = rotation.rounds + 1, visit.cell
+        rotation.rounds, rotation.before, rotation.last_set = rotation.rounds + 1, visit.cell, phrases.sets
     if visits:
         candidates += closing(session, visits[-1], length_ms)
     return tuple(sorted(candidates, key=lambda one: (one.from_ms, -one.worth)))

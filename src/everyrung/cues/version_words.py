@@ -23,6 +23,8 @@ _AVOIDS = {
     Caution.BACK_LOAD: "easy on the back", Caution.SHOULDER_LOAD: "sore shoulders", Caution.HEAD_LOW: "head up",
     Caution.IMPACT: "no jumping",
 }  # fmt: skip
+# Other words for whom a version is, for when the same was just said.
+_OTHERWISE = {"Easier: ": ("Or easier: ", "To ease it: "), "Harder: ": ("Or harder: ", "For more: ")}
 _EMPTY = re.compile(r", (?:no (?:ball|kit|band|weights?|chair|step)|without (?:a |the )?\w+)\b")
 
 
@@ -56,6 +58,20 @@ def versions(cell: Cell, limits: tuple[Caution, ...], *, after_first_set: bool) 
             place = 1 + cell.options.index(option)
             by_name.setdefault(short_name(cell, option), []).append((place, option, _label(cell, option, limits)))
     return tuple(_version(name, each, after_first_set=after_first_set) for name, each in by_name.items())
+
+
+def version_wordings(text: str) -> tuple[str, ...]:
+    """The same version, then in other words.
+
+    >>> version_wordings("Easier: half depth.")
+    ('Easier: half depth.', 'Or easier: half depth.', 'To ease it: half depth.')
+    """
+    for usual, others in _OTHERWISE.items():
+        if text.startswith(usual):
+            return (text, *(f"{each}{text.removeprefix(usual)}" for each in others))
+    label, _, name = text.partition(": ")
+    one, _, other = label.partition(" or ")
+    return (text, f"{other.capitalize()} or {one.lower()}: {name}" if other else f"Or {label.lower()}: {name}")
 
 
 def _version(name: str, each: list[tuple[int, Option, str]], *, after_first_set: bool) -> Version:

@@ -60,6 +60,8 @@ def ink(layer: Layer, sheet: Sheet, pen: Pen) -> str:
         return tag("g", "".join(_through(d, pen) for _, d in paths), class_="layer through", stroke_linecap="butt")
     parts = []
     for one, d in paths:
+        if one.ink == "rim":
+            return tag("g", _clear(d, one.name, pen), class_=f"layer {layer.name}")
         if one.ink != "paper":
             parts.append(_stroke(d, PAPER, 2 * pen.halo_mm, "halo"))
     for one, d in paths:
@@ -94,6 +96,12 @@ def _through(d: str, pen: Pen) -> str:
         stroke_dasharray=dashes,
         class_="dashes",
     )
+
+
+def _clear(d: str, name: str, pen: Pen) -> str:
+    """A line round what is seen through, and bare paper on both sides of the line."""
+    line = tag("path", d=d, fill="none", stroke=INK, stroke_width=pen.stroke_mm, class_=f"rim {name}")
+    return _rim(d, PAPER, pen.stroke_mm + 2 * pen.halo_mm) + line
 
 
 def _rim(d: str, colour: str, wide: float) -> str:

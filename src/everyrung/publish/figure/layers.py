@@ -22,7 +22,9 @@ BEHIND_M = 50.0  # chosen, because large things stand behind the body, whatever 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outline:
-    """One closed outline, m, and how it is inked: 'ink' and 'far' are filled, 'paper' is an ink line round paper."""
+    """One closed outline, m, and how it is inked: 'ink' and 'far' are filled, 'paper' is an ink line round paper, 'rim'
+    a line with nothing in it: a ball held before the face would else leave a figure without a head.
+    """
 
     name: str
     flats: list[Flat]
@@ -58,7 +60,8 @@ def prop_layers(props: Iterable[Prop], view: View) -> list[Layer]:
         in_hand, ball = prop.to is not None, prop.kind is PropKind.BALL
         depth = view.depth(prop.at) if not in_hand else (view.depth(prop.at) + view.depth(prop.to or prop.at)) / 2
         for shape in shapes(prop):
-            line = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink="ink" if shape.solid else "paper")
+            how = "rim" if ball else "ink" if shape.solid else "paper"
+            line = Outline(name=prop.kind, flats=outline(shape.blobs, view), ink=how)
             where = depth - HELD_NEARER_M if in_hand else depth + (BALL_FARTHER_M if ball else BEHIND_M)
             where += 2 * BEHIND_M if prop.kind in (PropKind.WALL, PropKind.MAT) else 0.0
             result.append(Layer(name=prop.kind, depth_m=where, outlines=[line]))

@@ -159,11 +159,13 @@ def _row(cells: list[Cell | None], common: tuple[KitItem, ...], kit: Mapping[Ref
 
 
 def _kit_moves(cells: list[Cell], kit: Mapping[Ref, str]) -> str:
-    """What is fetched and put down for a move: once, or by round where it differs."""
-    words = {cell.ref.round: kit.get(cell.ref, "") for cell in cells}
-    if len(set(words.values())) == 1:
-        return next(iter(words.values()))
-    return " ".join(f"{name}: {text}" for name, text in words.items() if text)
+    """What is fetched and put down for a move: once, or by round where it differs: 'One, Two: Ball away.'"""
+    rounds: dict[str, list[str]] = {}
+    for cell in cells:
+        rounds.setdefault(kit.get(cell.ref, ""), []).append(cell.ref.round)
+    if len(rounds) == 1:
+        return next(iter(rounds))
+    return " ".join(f"{', '.join(names)}: {text}" for text, names in rounds.items() if text)
 
 
 def _name(cell: Cell, common: tuple[KitItem, ...]) -> str:

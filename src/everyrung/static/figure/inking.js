@@ -44,6 +44,7 @@ export function inkLayer(pen, sheet, layer) {
   context.lineJoin = context.lineCap = "round";
   trace(context, sheet, layer.outlines);
   if (layer.ink === "through") return inkThrough(pen);
+  if (layer.ink === "rim") return inkRim(pen);
   if (layer.ink === "paper") {
     if (layer.name !== "head") stroked(pen, colour.paper, 2 * (stroke + halo));
     stroked(pen, colour.ink, 2 * stroke);
@@ -57,6 +58,12 @@ export function inkLayer(pen, sheet, layer) {
     context.globalAlpha = 1;
   }
   if (layer.name === "head") inkFace(pen, sheet, layer);
+}
+
+/** A line round what is seen through: a ball before the face leaves a head. @param {Pen} pen */
+function inkRim(pen) {
+  stroked(pen, pen.colour.paper, pen.stroke + 2 * pen.halo);
+  stroked(pen, pen.colour.ink, pen.stroke);
 }
 
 /** A rim in dashes of ink on paper, which is seen on ink as well as on paper. @param {Pen} pen */

@@ -55,7 +55,7 @@ function shapeOutline(blobs, view) {
 function thingLayer(kind, held, depth, flats, solid) {
   let far = held ? depth - HELD_NEARER_M : depth + (kind === "ball" ? BALL_FARTHER_M : BEHIND_M);
   if (kind === "wall" || kind === "mat") far += 2 * BEHIND_M;
-  return { name: kind, depth: far, outlines: [flats], ink: solid ? "ink" : "paper" };
+  return { name: kind, depth: far, outlines: [flats], ink: kind === "ball" ? "rim" : solid ? "ink" : "paper" };
 }
 
 /** What stands in the room: drawn alike at every moment. @param {Thing[]} room @param {View} view */

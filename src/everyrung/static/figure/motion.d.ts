@@ -120,7 +120,7 @@ export interface Layer {
   name: string;
   depth: number;
   outlines: Flat[][];
-  ink: "far" | "ink" | "paper" | "through";
+  ink: "far" | "ink" | "paper" | "rim" | "through";
   hair?: Flat[];
   nose?: Flat[] | null;
   eyes?: Flat[];

@@ -6,17 +6,17 @@ import { clockWords } from "../show/words.js";
 /** @typedef {import("../show/show.js").Show} Show */
 
 /**
- * Fills the card and shows its button; nothing where nobody takes part live.
+ * Fills the card and shows its button; nothing where nobody takes part live. Stage, prompter and phone each open their own.
  * @param {Show} show @param {() => number} nowMs
  */
 export function makeLiveCard(show, nowMs) {
   const { live } = show.sheet, dialog = /** @type {HTMLDialogElement} */ ($("live"));
+  $("at-home").hidden = !live;
   if (!live) return { open() {}, moment() {} };
-  $("at-home").hidden = false;
-  for (const [name, words] of live.for_leader) $("dropped").append(element("dt", name), element("dd", words));
+  $("dropped").replaceChildren(...live.for_leader.flatMap(([name, words]) => [element("dt", name), element("dd", words)]));
   /** @type {Array<[string, string[]]>} */
   const lists = [["first-minute", live.first_minute], ["ask-first", live.ask_first]];
-  for (const [id, lines] of lists) $(id).append(...lines.map((line) => element("li", line)));
+  for (const [id, lines] of lists) $(id).replaceChildren(...lines.map((line) => element("li", line)));
   put("they-need", `${live.need.join("; ")}.`);
 
   /** Where it is now, to be told to whoever was away. @param {number} ms */
@@ -33,8 +33,8 @@ export function makeLiveCard(show, nowMs) {
     dialog.scrollTop = 0;
     moment(nowMs());
   }
-  $("at-home").addEventListener("click", open);
-  $("close-live").addEventListener("click", () => dialog.close());
+  $("at-home").onclick = open;
+  $("close-live").onclick = () => dialog.close();
   return { open, moment };
 }
 

@@ -6,6 +6,7 @@ import { makeShow } from "../show/show.js";
 import { makeSides } from "../show/sides.js";
 import { clockWords, countWords, lessWords, makeWords } from "../show/words.js";
 import { makeLine } from "./line.js";
+import { makeLiveCard } from "./live.js";
 import { readWho, showWho } from "./who.js";
 
 /** @typedef {import("../show/state.js").State} State */
@@ -30,7 +31,7 @@ let line = null;
 /** @type {State | null} */
 let state = null;
 /** @typedef {import("./who.js").Who} Who */
-/** @type {{setting: string, show: import("../show/show.js").Show, words: ReturnType<typeof makeWords>, sides: import("../show/sides.js").Sides, who: Who} | null} */
+/** @type {{setting: string, show: import("../show/show.js").Show, words: ReturnType<typeof makeWords>, sides: import("../show/sides.js").Sides, who: Who, live: ReturnType<typeof makeLiveCard>} | null} */
 let led = null; // the show that the stage leads, once its run sheet is here
 let clock = makeClock(null), states = 0, silentSince = 0, unread = false; // states since the line was open; when the last one came
 
@@ -63,7 +64,7 @@ async function read(setting) {
     if (!answer.ok) throw new Error(String(answer.status));
     const show = makeShow(await answer.json()), sides = makeSides(show);
     const who = as === "prompter" ? await readWho(`/session/${session}/who.json?of=${setting}`) : {};
-    led = { setting, show, sides, words: makeWords(show, sides), who };
+    led = { setting, show, sides, words: makeWords(show, sides), who, live: makeLiveCard(show, () => clock.nowMs()) };
     clock = makeClock(null, state?.speed);
     unread = false;
     if (state) follow(state);
@@ -77,7 +78,7 @@ function draw() {
   stands();
 }
 /** @param {State} told @param {NonNullable<typeof led>} shown */
-function drawShow(told, { show, words, who }) {
+function drawShow(told, { show, words, who, live }) {
   const ms = Math.min(clock.nowMs(), show.totalMs), span = show.spanAt(ms), cell = told.ended ? null : show.cellOf(span);
   const [number, unit] = told.ended ? ["", ""] : countWords(show.count(ms));
   put("name", told.ended ? "" : words.name(span, cell));
@@ -91,6 +92,7 @@ function drawShow(told, { show, words, who }) {
   $("saying").classList.toggle("soft", !cue);
   put("eyes", told.ended ? "" : EYES[cue?.kind ?? ""] ?? "");
   coming(show, told.track, ms);
+  live.moment(ms);
   if (as === "prompter") showWho($("who"), cell ? who[cell.ref] ?? [] : []);
   put("says", [told.says, words.owed(told.ended ? null : span)].filter(Boolean).join(" "));
   put("less", lessWords(show.fork(ms)));
