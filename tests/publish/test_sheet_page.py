@@ -279,7 +279,7 @@ def test_the_cover_coach_gets_order_doses_clock_cuts_and_notes(evening: Analysis
         "Two members ",
     )
     assert all(line.startswith(head) for line, head in zip(cover.lines, heads, strict=True))
-    assert main.rows[0].kit == "Three: Fetch one dumbbell, 10 lb."  # by hand: One and Two are without; "take" was just said
+    assert main.rows[0].kit == "Three: Fetch one dumbbell, 10 lb."  # One and Two are without; "take" was just said
     assert "Short of time, cut in this order: Main Three: hinge, lunge, all of it. Never the cool-down." in cover.lines
     starts = [round_name.split()[-1] for round_name in main.rounds]
     first = [block.rounds[0].time for block in sheet_content(evening).blocks if block.name == "Main"]
