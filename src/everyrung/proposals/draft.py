@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import permutations
+from functools import cache
 from typing import NamedTuple
 
 from everyrung.checks.cells import and_list
+from everyrung.checks.rules.training import LEAST_REST_MS, TRAINED
 from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
@@ -17,7 +18,6 @@ from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.timing.timeline import build_timeline
 
-MOST_PERMUTED = 7  # chosen, because 5,040 orders are looked through in no time and 40,320 are not
 ROUND_REST_MORE_S = 15  # between rounds, over a rest between sets; chosen, because the next round is announced in it
 FULL = 0.97  # of the slot; chosen, because the clock's constants are no better known
 
@@ -56,6 +56,7 @@ def draft(
     `spare` are columns for the reserve, `doses` the repetitions of a first plain set as they are tried.
     """
     sequence, rest = in_order(selection), RESTS_S[beside.brief.style]
+    rests = sum(len(column.versions) for column in sequence)
     misses: list[int] = []
     least_reps, most_reps = 0, max(doses)  # between which the slot may still be met, by the doses that were tried
     for reps in doses:
@@ -64,7 +65,6 @@ def draft(
         plan = _plan(beside, sequence, spare, reps, rest.usual)
         total_ms = _total_ms(plan, beside.library)
         miss_ms = total_ms - plan.slot_ms
-        rests = sum(len(column.versions) for column in sequence)
         rest_s = rest.usual - -(-miss_ms // (1000 * rests))
         rest_s = min(rest.most, max(rest.least, rest_s))
         for seconds in (rest_s, rest_s - 1, rest_s - 2):
@@ -83,24 +83,33 @@ def draft(
 
 
 def in_order(selection: Sequence[Column]) -> tuple[Column, ...]:
-    """The order with the fewest changes of place and kit and the least of one pattern on end, hard moves early."""
+    """The order with the fewest changes of place and kit and the least of one pattern on end, hard moves early.
+
+    The best of all orders, by the shortest way through every set of columns that may be left [held1962].
+    """
     start = tuple(
         sorted(selection, key=lambda column: (column.position.on_floor, str(column.position), str(column.key)))
     )
-    if len(start) > MOST_PERMUTED:
-        return start
-    return min(permutations(start), key=_changes)
+    costs = [[_change(before, after) for after in start] for before in start]
+
+    @cache
+    def best(last: int, left: frozenset[int]) -> tuple[int, tuple[int, ...]]:
+        """What the rest of a round costs after a column, back to the first of the next round, and its order."""
+        if not left:
+            return costs[last][0], ()
+        ways = ((each, *best(each, left - {each})) for each in sorted(left))
+        return min((costs[last][each] + cost, (each, *order)) for each, cost, order in ways)
+
+    # Rounds follow each other: what an order costs does not depend on where it begins, but that is not on the floor.
+    return tuple(start[at] for at in (0, *best(0, frozenset(range(1, len(start))))[1]))
 
 
-def _changes(order: Sequence[Column]) -> float:
-    """What an order asks: getting down or up counts three, kit two, like patterns on end six. Round after round."""
-    cost = 0.0
-    for before, after in zip(order, (*order[1:], order[0]), strict=True):
-        cost += 3 * (before.position.on_floor != after.position.on_floor)
-        cost += before.position is not after.position
-        cost += 2 * len(after.kit - before.kit)
-        cost += 6 * (before.move.pattern is after.move.pattern and len(order) > 1)
-    return cost + 3 * order[0].position.on_floor
+def _change(before: Column, after: Column) -> int:
+    """What it asks to go on from one column to another: getting down or up three, kit two, a like pattern six."""
+    cost = 3 * (before.position.on_floor != after.position.on_floor)
+    cost += before.position is not after.position
+    cost += 2 * len(after.kit - before.kit)
+    return cost + 6 * (before.move.pattern is after.move.pattern and before is not after)
 
 
 def _total_ms(plan: Plan, library: Library) -> int:
@@ -153,15 +162,29 @@ def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps:
         RoundText(where=HERE, name=number_words(at + 1).capitalize(), cells=dict(zip(keys, cells, strict=True)))
         for at, cells in enumerate(zip(*texts, strict=True))
     )
+    rests_ms = [_rest_ms(group, at, reps, rest_s) for at in range(len(group))]
     return BlockText(
         where=HERE,
         kind=BlockKind.MAIN,
         name=name,
         rest_ms=rest_s * 1000,
-        round_rest_ms=(rest_s + ROUND_REST_MORE_S) * 1000,
-        columns={key: replace(cells[0], options={}, add=()) for key, cells in zip(keys, texts, strict=True)},
+        round_rest_ms=max((rest_s + ROUND_REST_MORE_S) * 1000, rests_ms.pop()),
+        columns={
+            key: replace(cells[0], options={}, add=(), rest_ms=rest_ms if rest_ms > rest_s * 1000 else None)
+            for key, cells, rest_ms in zip(keys, texts, (*rests_ms, 0), strict=True)
+        },
         rounds=rounds,
     )
+
+
+def _rest_ms(group: Sequence[Column], at: int, reps: int, rest_s: int) -> int:
+    """The rest after a set: longer than the usual one where what it trains would come again too soon."""
+    pattern, left_ms = group[at].move.pattern, LEAST_REST_MS
+    for column in (*group[at + 1 :], *group[:at]):
+        if column.move.pattern is pattern:
+            break
+        left_ms -= rest_s * 1000 + min(version.work_ms(reps) for version in column.versions)
+    return max(rest_s * 1000, -(-left_ms // 1000) * 1000 if pattern in TRAINED else 0)
 
 
 def _cell(beside: VersionsBeside, column: Column, version: Version, reps: int) -> CellText:

@@ -166,6 +166,8 @@ def propose(
                 break
             earlier.append(proposal.columns)
             yield proposal
+        if len(earlier) == count:
+            return
 
 
 def _fewest_gaps_first(searches: Iterable[_Search]) -> Iterator[_Search]:
