@@ -228,6 +228,15 @@ def test_wishes_are_kept_and_unknown_moves_refused() -> None:
         next(propose(replace(BRIEF, include=("split-sqat",))))
 
 
+@pytest.mark.slow  # ten seconds: a search of its own
+def test_of_pairs_the_last_may_be_alone() -> None:
+    """Five moves in pairs: the fifth is led by itself, with a minute between its sets."""
+    made = next(propose(replace(BRIEF, style=Style.PAIRS), count=1, cache=default_cache()))
+    alone = [block for block in made.run.plan.blocks if block.kind is BlockKind.MAIN and len(block.columns) == 1]
+    assert all((block.rest_ms or 0) >= 60_000 for block in alone)
+    assert len(made.columns) % 2 == len(alone)
+
+
 @pytest.mark.slow  # half a minute: many sets of moves are tried
 def test_straight_sets_are_blocks_of_one_move() -> None:
     made = next(propose(replace(BRIEF, style=Style.STRAIGHT, minutes=40), count=1, cache=default_cache()))

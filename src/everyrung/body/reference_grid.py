@@ -1,11 +1,14 @@
 """The twelve bodies that every rung is judged on."""
 
+from functools import cache
+
 from everyrung.tables.anthropometry import measure
 from everyrung.terms.person import BodySize, Sex
 
 LIGHT_BMI, HEAVY_BMI = 21.0, 30.0  # chosen, because most adults of an open class lie between
 
 
+@cache
 def reference_grid() -> tuple[BodySize, ...]:
     """Twelve bodies: both sexes, the 5th, 50th and 95th percentile of stature (gordon2014), light and heavy for it.
 

@@ -21,6 +21,7 @@ EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are
 REL_GAP = 0.01  # chosen, because a column's worth is known no better, and the last hundredth takes most of the time
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
+SLIGHT = 1e-6  # a part of a column that is none; chosen, above what the solver's steps round to
 COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
 
 
@@ -94,11 +95,43 @@ def best_few(columns: Sequence[Column], style: Style, may_be: Callable[[int], bo
     return places
 
 
-def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int) -> Choice | None:
+def unsurpassed(columns: Sequence[Column], style: Style, cuts: Cuts) -> list[int]:
+    """The places of columns but those that another of the same move can stand for in every set: worth as much, no
+    longer where there is little time and no shorter where there is much, and in the same cuts.
+    """
+    by_kind: dict[tuple[object, ...], list[tuple[int, tuple[float, int, int]]]] = {}
+    for at, column in enumerate(columns):
+        cut_by = tuple(number for number, groups in enumerate(cuts.sets) if any(at in group for group in groups))
+        merits = (column.worth, -quickest_ms(column, style), slowest_ms(column, style))
+        by_kind.setdefault((column.move.key, column.signature, cut_by), []).append((at, merits))
+    return sorted(
+        at
+        for alike in by_kind.values()
+        for at, merits in alike
+        if not any(_stands_for(each, (at, merits)) for each in alike)
+    )
+
+
+def _stands_for(one: tuple[int, tuple[float, int, int]], other: tuple[int, tuple[float, int, int]]) -> bool:
+    """Whether a column is as good as another in everything, and better in something or the first of two alike."""
+    as_good = all(first >= second for first, second in zip(one[1], other[1], strict=True))
+    return as_good and (one[1] != other[1] or one[0] < other[0])
+
+
+def choose(
+    brief: SessionBrief,
+    columns: Sequence[Column],
+    cuts: Cuts,
+    seed: int,
+    *,
+    gap: float = REL_GAP,
+    in_parts: bool = False,
+) -> Choice | None:
     """The set of columns worth most that takes about the time there is; None where no set does.
 
     One column a move, every wished-for move, at most two of a pattern unless the focus is on fewer, and not too much
-    like the proposals before. Ties are broken by `seed`.
+    like the proposals before. Ties are broken by `seed`. It may be worth less than the most by the part `gap`.
+    `in_parts`: parts of columns may be in it, which is soon known: those that the best set is likely to be made of.
     """
     if not columns or set(brief.include) - {column.move.key for column in columns}:
         return None
@@ -113,14 +146,14 @@ def choose(brief: SessionBrief, columns: Sequence[Column], cuts: Cuts, seed: int
     solution = milp(
         -worth,
         constraints=rows.constraint(len(worth)),
-        integrality=np.ones(len(worth)),
+        integrality=np.full(len(worth), not in_parts),
         bounds=Bounds(0, 1),
-        options={"mip_rel_gap": REL_GAP, "node_limit": NODES},
+        options={"mip_rel_gap": gap, "node_limit": NODES},
     )
     if solution.x is None:
         return None
-    places = tuple(int(at) for at in np.flatnonzero(solution.x[: len(columns)] > 0.5))
-    return Choice(places=places, worth=float(-solution.mip_dual_bound))
+    places = tuple(int(at) for at in np.flatnonzero(solution.x[: len(columns)] > (SLIGHT if in_parts else 0.5)))
+    return Choice(places=places, worth=float(-solution.fun if in_parts else -solution.mip_dual_bound))
 
 
 def _of_time(rows: Rows, columns: Sequence[Column], cuts: Cuts, style: Style) -> None:

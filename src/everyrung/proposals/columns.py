@@ -1,7 +1,8 @@
 """Columns: one move of the library with the version that is led in each round, a lever harder from round to round."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import islice, product
 
 from everyrung.checks.rules.bodies import MOST_RISE
 from everyrung.checks.rules.whole_session import HIGHEST_GRADE
@@ -141,6 +142,7 @@ def columns(
 ) -> tuple[Column, ...]:
     """Every column that the brief leaves room for, its steps of some `kinds`; those worth most first."""
     by_key: dict[tuple[object, ...], Column] = {}
+    orders = sorted(product(kinds, repeat=rounds - 1), key=_sum, reverse=True)
     for key in rungs.library.keys:
         move = rungs.library.move(key)
         if move.kind is not MoveKind.STRENGTH or key in brief.exclude:
@@ -149,8 +151,7 @@ def columns(
             if not _fits(brief, move, rung):
                 continue
             for start in _with_loads(brief, rung):
-                ways = sorted(_ways(brief, rungs, move, start, rounds, kinds), key=lambda way: -_sum(way))
-                for way in ways[:COLUMNS_A_START]:
+                for way in islice(_ways(brief, rungs, move, start, orders), COLUMNS_A_START):
                     column = _column(brief, move, start, way)
                     by_key.setdefault(column.key, column)
     return tuple(sorted(by_key.values(), key=lambda column: (-column.worth, str(column.key))))
@@ -159,8 +160,8 @@ def columns(
 _Way = tuple[tuple[str, Version], ...]
 
 
-def _sum(way: _Way) -> float:
-    return sum(_WORTH[kind] for kind, _ in way) + ANOTHER_KIND * len({kind for kind, _ in way})
+def _sum(kinds: Sequence[str]) -> float:
+    return sum(_WORTH[kind] for kind in kinds) + ANOTHER_KIND * len(set(kinds))
 
 
 def _fits(brief: SessionBrief, move: Move, rung: Rung) -> bool:
@@ -193,16 +194,19 @@ def _loads(brief: SessionBrief, form: Form) -> tuple[Load | None, ...]:
 
 
 def _ways(
-    brief: SessionBrief, rungs: RungsWithLevers, move: Move, start: Version, rounds: int, kinds: Sequence[str]
+    brief: SessionBrief, rungs: RungsWithLevers, move: Move, start: Version, orders: Iterable[tuple[str, ...]]
 ) -> Iterator[_Way]:
-    """Every way from a first version through the other rounds: one step a round, of the kinds that can be had."""
-    if rounds == 1:
-        yield ()
-        return
-    for kind in kinds:
-        after = step(brief, rungs, move, start, kind)
-        if after is not None:
-            yield from (((kind, after), *rest) for rest in _ways(brief, rungs, move, after, rounds - 1, kinds))
+    """The ways from a first version through the other rounds, by the kinds of their steps as these are in `orders`;
+    those that can't be had are left out.
+    """
+    steps: dict[tuple[str, ...], Version | None] = {(): start}
+    for order in orders:
+        for count, kind in enumerate(order):
+            before = steps[order[:count]]
+            if order[: count + 1] not in steps:
+                steps[order[: count + 1]] = before and step(brief, rungs, move, before, kind)
+        if steps[order]:
+            yield tuple((kind, after) for at, kind in enumerate(order, 1) if (after := steps[order[:at]]))
 
 
 def step(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, kind: str) -> Version | None:
@@ -263,7 +267,7 @@ def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Colum
     worth = NO_FOCUS if not brief.focus else IN_FOCUS if move.pattern in brief.focus else BESIDE_FOCUS
     worth += sum(each.variant.grade for each in versions) / len(versions) / HIGHEST_GRADE[brief.level]
     worth += WITH_LOAD * any(each.load for each in versions)
-    worth += _sum(way) / max(1, len(way))
+    worth += _sum([kind for kind, _ in way]) / max(1, len(way))
     worth += TO_AVOID * len(limits)
     worth += MANY_REPS * max(0, versions[-1].more // MORE_REPS - 1)
     worth += DONE_LATELY * (move.key in brief.lately)

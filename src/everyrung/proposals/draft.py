@@ -151,7 +151,8 @@ def _main_blocks(beside: VersionsBeside, sequence: Sequence[Column], reps: int, 
     groups = [sequence[at : at + together] for at in range(0, len(sequence), together)]
     for number, group in enumerate(groups, 1):
         name = "Main" if len(groups) == 1 else f"Part {number_words(number).capitalize()}"
-        yield main_block(beside, name, group, reps, rest_s)
+        on_end = len(group) == 1 and group[0].move.pattern in TRAINED
+        yield main_block(beside, name, group, reps, max(rest_s, LEAST_REST_MS // 1000) if on_end else rest_s)
 
 
 def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps: int, rest_s: int) -> BlockText:
@@ -178,13 +179,15 @@ def main_block(beside: VersionsBeside, name: str, group: Sequence[Column], reps:
 
 
 def _rest_ms(group: Sequence[Column], at: int, reps: int, rest_s: int) -> int:
-    """The rest after a set: longer than the usual one where what it trains would come again too soon."""
+    """The rest after a set: longer than the usual one where what it trains would come again too soon from another."""
     pattern, left_ms = group[at].move.pattern, LEAST_REST_MS
+    if len(group) == 1 or pattern not in TRAINED:
+        return rest_s * 1000
     for column in (*group[at + 1 :], *group[:at]):
         if column.move.pattern is pattern:
             break
         left_ms -= rest_s * 1000 + min(version.work_ms(reps) for version in column.versions)
-    return max(rest_s * 1000, -(-left_ms // 1000) * 1000 if pattern in TRAINED else 0)
+    return max(rest_s * 1000, -(-left_ms // 1000) * 1000)
 
 
 def _cell(beside: VersionsBeside, column: Column, version: Version, reps: int) -> CellText:

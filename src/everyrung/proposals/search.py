@@ -8,7 +8,7 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, worth_of
+from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, unsurpassed, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
@@ -28,6 +28,7 @@ ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open
 # Parts of what can be had; chosen, because worth is itself chosen, and solving a new version takes seconds: for the
 # first proposal, and for the others, which are there to differ.
 NEARLY, NEARLY_OTHERS = 0.95, 0.85
+ROUGHLY = 0.05  # of worth; chosen, because a pattern of the focus is worth more
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
 # What is said of a column by itself that only a whole session can be asked.
 OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
@@ -187,7 +188,7 @@ def _gaps(search: _Search) -> int:
     if not search.brief.focus:
         return 0
     left = [search.columns[at] for at in search.left()]
-    choice = choose(search.brief, left, Cuts(main_ms=search.main_ms), search.seed)
+    choice = choose(search.brief, left, Cuts(main_ms=search.main_ms), search.seed, gap=ROUGHLY)
     there = {left[at].move.pattern for at in choice.places} if choice else set()
     return len(set(search.brief.focus) - there)
 
@@ -204,6 +205,7 @@ def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | N
 
 
 def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal | None:
+    _try_the_likely(search, cuts, in_table=in_table)
     for count in range(MOST_TRIES):
         left = search.left(in_table=in_table)
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
@@ -220,6 +222,18 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
             return session
         _learn(search, cuts, places, session)
     return None
+
+
+def _try_the_likely(search: _Search, cuts: Cuts, *, in_table: bool) -> None:
+    """Tries by themselves, as long as there are such, the columns that the best set is likely to be made of."""
+    for _ in range(MOST_TRIES):
+        left = search.left(in_table=in_table)
+        columns = [search.columns[at] for at in left]
+        choice = choose(search.brief, columns, _by_place(cuts, left), search.seed, in_parts=True)
+        places = [left[at] for at in choice.places] if choice else []
+        if set(places) <= search.good:
+            return
+        _try_columns(search, places, left)
 
 
 def main_ms(beside: VersionsBeside) -> int:
@@ -325,6 +339,8 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
 def _most_worth(search: _Search, cuts: Cuts) -> float:
     """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
     every = [at for at in range(len(search.columns)) if search.may_be(at)]
+    columns, here = [search.columns[at] for at in every], _by_place(cuts, every)
+    every = [every[at] for at in unsurpassed(columns, search.brief.style, here)]
     best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
     return best.worth if best else 0.0
 
