@@ -109,8 +109,9 @@ def add(hand: Hand, move: str) -> None:
     page.wait_for_selector("#panel-head:focus")  # its script knows the new fields then
     called = page.get_by_label("Called")
     hand.fill(called, move)
-    called.press("Enter")
-    until(page, "(move) => document.querySelector('#choose-words')?.defaultValue === move", move)
+    with page.expect_response("**/choose?*words=*"):
+        called.press("Enter")
+    until(page, "!document.querySelector('.htmx-request')")  # a field that is typed in is left as it is
     hand.saved(page.locator("#panel .pictured button", has=page.get_by_text(move, exact=True)).first)
 
 

@@ -38,6 +38,25 @@ def test_a_part_of_the_body_is_trained_unless_it_is_in_trouble() -> None:
     assert Caution.OVERHEAD in read_brief("legs, one bad shoulder").brief.limits
 
 
+def test_balance_is_trained_unless_somebody_lacks_it() -> None:
+    reading = read_brief("20 minutes, calves and balance")
+    assert (reading.brief.focus, reading.brief.limits) == ((Pattern.CALF, Pattern.BALANCE), ())
+    assert Caution.FALL_RISK in read_brief("20 minutes, one with poor balance").brief.limits
+
+
+@pytest.mark.parametrize(
+    "words", ["led live, three at home", "live online, three at home", "three at home on a video call"]
+)
+def test_a_brief_says_that_it_is_led_live(words: str) -> None:
+    reading = read_brief(f"25 minutes, two in the room, {words}")
+    assert (reading.brief.live, reading.brief.at_home, reading.brief.in_room) == (True, 3, 2)
+    assert reading.brief.who.live
+    assert reading.unknown == ()
+    assert read_brief("25 minutes live").brief.at_home > 0
+    with pytest.raises(Invalid, match="at home"):
+        SessionBrief(live=True)
+
+
 def test_patterns_are_known_by_their_own_names() -> None:
     brief = read_brief("push and pulling, overhead, no push-ups").brief
     assert set(brief.focus) == {Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD}

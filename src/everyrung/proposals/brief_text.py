@@ -20,7 +20,7 @@ FOCUS = {
     r"arms?|upper[- ]body": (Pattern.PUSH, Pattern.PULL),
     r"core|abs|trunk|waist|middle": (Pattern.TRUNK,),
     r"shoulders?": (Pattern.OVERHEAD, Pattern.PUSH),
-    r"upper back|back": (Pattern.PULL,),
+    r"upper backs?|backs?": (Pattern.PULL,),
     r"chest|push(?:es|ing)?": (Pattern.PUSH,),
     r"pull(?:s|ing)?|rows|rowing": (Pattern.PULL,),
     r"overhead": (Pattern.OVERHEAD,),
@@ -34,8 +34,10 @@ FOCUS = {
 }
 _HOURS = {"three quarters of an hour": 45, "half an hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
 # A part of the body is something to train, unless one of these stands beside it.
-_TROUBLE = re.compile(r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy)\b")
-_PARTS = re.compile(r"\b(knees?|shoulders?|backs?|hips?|wrists?)\b")
+_TROUBLE = re.compile(
+    r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy|poor)\b"
+)
+_PARTS = re.compile(r"\b(knees?|shoulders?|backs?|hips?|wrists?|balance)\b")
 _SILENT = re.compile(
     "the|and|or|of|with|at|in|on|for|to|some|them|who|comes?|everyone|each|any|none|an?|one|two|session|evening|morning"
     "|class|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
@@ -130,7 +132,7 @@ def _minutes(text: _Text) -> None:
 def _shape(text: _Text) -> None:
     """Rounds, how the moves follow each other, and the level."""
     text.take_number(rf"{COUNT} rounds?", "{} rounds", "rounds")
-    text.take_as("in pairs|pairs of moves", "two moves take turns", style=Style.PAIRS)
+    text.take_as("in pairs(?: of moves)?|pairs of moves", "two moves take turns", style=Style.PAIRS)
     text.take_as("(?:at |in )?stations|by the clock", "all sets equally long, by the clock", style=Style.STATIONS)
     text.take_as("straight sets", "all sets of a move on end", style=Style.STRAIGHT)
     words = {"gentle|gently|easy|light": Level.GENTLE, "moderate": Level.MODERATE, "hard|tough": Level.HARD}
@@ -163,9 +165,12 @@ def _people(text: _Text) -> None:
     )
     text.take_as("newcomers?|beginners?|first evening|first time", "some for the first time", newcomers=True)
     text.take_number(rf"{COUNT} (?:people|members|participants|regulars)", "{} in the room", "in_room")
+    text.take_number(rf"{COUNT} (?:here|in the (?:room|hall|boathouse))", "{} in the room", "in_room")
     text.take("some at home with nothing", lambda _: (_kit_in_the_room(text.brief), "some at home, without kit"))
     text.take_number(rf"{COUNT} at home", "{} at home", "at_home")
     text.take_as("(?:some )?at home", "some at home", at_home=text.brief.at_home or SOME)
+    live = r"(?:led |held )?live(?: online)?(?: on (?:a |the )?(?:call|screen|video))?|(?:on|by) (?:a )?video call"
+    text.take_as(live, "led live online for those at home", live=True, at_home=text.brief.at_home or SOME)
     text.take_as("(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing", "a version without kit, as always")
 
 

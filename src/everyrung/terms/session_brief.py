@@ -36,7 +36,8 @@ class SessionBrief(Brief):
     """What is wanted, and for whom; everything has a default.
 
     `focus` are patterns to train, none means all; `include` and `exclude` are moves, `lately` those led a short while
-    ago. `rounds` 0 leaves their number open. `floor` False keeps everyone off the floor.
+    ago. `rounds` 0 leaves their number open. `floor` False keeps everyone off the floor. `live`: those at home take
+    part live online.
     """
 
     minutes: int = 30
@@ -45,6 +46,7 @@ class SessionBrief(Brief):
     in_room: int = 8
     at_home: int = 0
     newcomers: bool = False
+    live: bool = False
     limits: tuple[Caution, ...] = ()
     level: Level = Level.MODERATE
     style: Style = Style.ROUNDS
@@ -61,6 +63,7 @@ class SessionBrief(Brief):
         _within("in_room", self.in_room, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
         _within("at_home", self.at_home, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
         require(self.in_room + self.at_home > 0, "in_room", "at least one person in the room or at home", 0)
+        require(self.at_home > 0 or not self.live, "live", "people at home, or no live", "live with 0 at home")
         both = sorted(set(self.include) & set(self.exclude))
         if both:
             raise Invalid(
@@ -86,7 +89,9 @@ class SessionBrief(Brief):
     @property
     def who(self) -> Who:
         """Those who come, as a plan says it."""
-        return Who(in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits)
+        return Who(
+            in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits, live=self.live
+        )
 
 
 def _kit_of_all(people: Sequence[Person]) -> Iterator[Stock]:

@@ -41,6 +41,7 @@ def read_form_brief(form: Form, library: Library, people: Mapping[str, Person] =
         focus=tuple(each for each in PATTERNS if form.get(f"{FOCUS}{each}")),
         kit=tuple(_kit(form)),
         newcomers=form.get("newcomers") == "yes",
+        live=form.get("live") == "yes",
         limits=tuple(Caution(each) for each in ticked_limits(form)),
         level=member(Level, "level", form.get("level") or Level.MODERATE),
         style=member(Style, "style", form.get("style") or Style.ROUNDS),
@@ -112,17 +113,17 @@ def brief_fields(brief: SessionBrief) -> dict[str, str]:
     fields = {name: str(getattr(brief, name)) for name in NUMBERS}
     fields |= {name: ", ".join(getattr(brief, name)) for name in MOVES}
     fields |= {"level": str(brief.level), "style": str(brief.style), "title": brief.title}
-    fields |= {"newcomers": "yes" if brief.newcomers else "no", "floor": "yes" if brief.floor else "no"}
+    fields |= {name: "yes" if getattr(brief, name) else "no" for name in ("newcomers", "live", "floor")}
     fields |= {f"{FOCUS}{each}": "on" for each in brief.focus}
     fields |= {f"{LIMIT}{each}": "on" for each in brief.limits}
     fields |= {f"{KIT}{at}": json.dumps(stock_values(stock)) for at, stock in enumerate(brief.kit[:MOST_KIT])}
-    plain = {"newcomers": "no", "floor": "yes", "level": str(start.level), "style": str(start.style)}
+    plain = {"newcomers": "no", "live": "no", "floor": "yes", "level": str(start.level), "style": str(start.style)}
     return {name: text for name, text in fields.items() if text and plain.get(name) != text}
 
 
 def brief_words(brief: SessionBrief, library: Library) -> tuple[str, ...]:
     """The same in words, for her to see what was understood."""
-    at_home = f" and {brief.at_home} at home" if brief.at_home else ""
+    at_home = f" and {brief.at_home} at home{', live online' if brief.live else ''}" if brief.at_home else ""
     words = [
         f"{brief.minutes} minutes, {brief.level}",
         f"for {', '.join(brief.focus)}" if brief.focus else "for the whole body",
