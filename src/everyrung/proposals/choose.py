@@ -95,7 +95,7 @@ def best_few(columns: Sequence[Column], style: Style, may_be: Callable[[int], bo
     return places
 
 
-def unsurpassed(columns: Sequence[Column], style: Style, cuts: Cuts) -> list[int]:
+def frontier(columns: Sequence[Column], style: Style, cuts: Cuts) -> list[int]:
     """The places of columns but those that another of the same move can stand for in every set: worth as much, no
     longer where there is little time and no shorter where there is much, and in the same cuts.
     """

@@ -8,7 +8,7 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, unsurpassed, worth_of
+from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, frontier, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
@@ -340,7 +340,7 @@ def _most_worth(search: _Search, cuts: Cuts) -> float:
     """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
     every = [at for at in range(len(search.columns)) if search.may_be(at)]
     columns, here = [search.columns[at] for at in every], _by_place(cuts, every)
-    every = [every[at] for at in unsurpassed(columns, search.brief.style, here)]
+    every = [every[at] for at in frontier(columns, search.brief.style, here)]
     best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
     return best.worth if best else 0.0
 
