@@ -137,8 +137,8 @@ def test_a_session_is_written_from_nothing(
     hand.saved(page.get_by_role("button", name="Add a cool-down"))
     hand.saved(page.get_by_role("button", name="Add an announcement"))
     main = page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True))
+    hand.press(main.locator(".part > summary"))  # stays open from then on
     for _ in rounds:
-        hand.press(main.locator(".part > summary"))
         hand.saved(page.get_by_role("button", name="Add a round"))
     for name in rounds:
         harder = page.locator("tr", has=page.get_by_label(f"Change round {name}"))

@@ -3,7 +3,8 @@
 import math
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from statistics import median
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -32,14 +33,18 @@ class Cuts:
     """
 
     main_ms: int
-    over_ms: float = math.inf  # the least by which a draft that was too long was longer than estimated here
+    overs_ms: list[float] = field(default_factory=list)  # by which drafts that were too long exceeded their estimate
     sets: list[tuple[frozenset[int], ...]] = field(default_factory=list)
     earlier: list[tuple[Column, ...]] = field(default_factory=list)
 
     @property
     def most_ms(self) -> float:
-        """How long the columns may be at their quickest."""
-        return self.main_ms - (max(0.0, self.over_ms) if math.isfinite(self.over_ms) else 0.0)
+        """How long the columns may be at their quickest: as if they came to exceed it as the middle one did so far."""
+        return self.main_ms - max(0.0, median(self.overs_ms or [0.0]))
+
+    def at_least(self) -> "Cuts":
+        """The same as if they exceeded it as little as any did: for the worth that no choice can exceed."""
+        return replace(self, overs_ms=[min(self.overs_ms)] if self.overs_ms else [])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

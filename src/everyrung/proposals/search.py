@@ -8,7 +8,7 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import Choice, Cuts, best_few, choose, quickest_ms, frontier, worth_of
+from everyrung.proposals.choose import Choice, Cuts, best_few, choose, frontier, quickest_ms, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
@@ -338,7 +338,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
 
 def _most_worth(search: _Search, cuts: Cuts) -> float:
     """The most that any set of columns is worth that was not found wanting, those left out of the programme too."""
-    every = [at for at in range(len(search.columns)) if search.may_be(at)]
+    cuts, every = cuts.at_least(), [at for at in range(len(search.columns)) if search.may_be(at)]
     columns, here = [search.columns[at] for at in every], _by_place(cuts, every)
     every = [every[at] for at in frontier(columns, search.brief.style, here)]
     best = choose(search.brief, [search.columns[at] for at in every], _by_place(cuts, every), search.seed)
@@ -352,7 +352,7 @@ def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | li
     if isinstance(verdict, int):
         if verdict > 0:
             estimated_ms = sum(quickest_ms(search.columns[at], search.brief.style) for at in places)
-            cuts.over_ms = min(cuts.over_ms, cuts.main_ms + verdict - estimated_ms)
+            cuts.overs_ms.append(cuts.main_ms + verdict - estimated_ms)
         cuts.sets.append(tuple(_as_far(search, at, longer=verdict > 0) for at in places))
         return
     by_move = {search.columns[at].move.key: at for at in places}
