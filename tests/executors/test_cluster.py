@@ -30,6 +30,10 @@ from everyrung.terms.errors import Invalid, ProcessEnded
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.person import Person
 from everyrung.web.remedies import MendRequest, find_remedies
+from everyrung.weeks.lines import library_lines
+from everyrung.weeks.night import Policy
+from everyrung.weeks.season import Calendar
+from everyrung.weeks.season_tally import season_tally
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 
@@ -289,3 +293,14 @@ def test_bodies_are_the_same_to_the_last_bit(cluster: Loopback, monkeypatch: pyt
     assert cluster.address
     monkeypatch.delenv(VARIABLE)
     assert there == in_job_order(curves(jobs))
+
+
+@pytest.mark.slow
+def test_seasons_of_simulated_people_are_the_same(cluster: Loopback, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As many as are wanted, a thousand at a time: docs/accuracy/weeks.py with a cluster."""
+    lines = library_lines(("overhead-press",), standard_library())
+    there = season_tally(lines, Policy.ASKED, Calendar(weeks=5, evenings=1), 1100, 4)
+    assert there.first_sets > 0.8 * 1100 * 3 * 0.85
+    assert cluster.address
+    monkeypatch.delenv(VARIABLE)
+    assert there == season_tally(lines, Policy.ASKED, Calendar(weeks=5, evenings=1), 1100, 4)

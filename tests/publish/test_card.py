@@ -261,7 +261,7 @@ def test_every_example_s_cards_fit_one_sheet(plan: Path, tmp_path: Path) -> None
 def test_whoever_goes_to_a_lighter_load_is_not_asked_whether_the_heavier_one_was_easy() -> None:
     form = standard_library().move("hip-hinge").versions[0].form
     heavy, light = (
-        Take(kind=None, rung="Hip hinge", dose="8 reps", load=words, entry_test="Fine?", form=form)
+        Take(kind=None, rung="Hip hinge", dose="8 reps", reps=8, load=words, entry_test="Fine?", form=form)
         for words in ("2 x 6 kg", "2 x 4 kg")
     )
     assert question_on_card(heavy, light) == "Lighter than in the last round: still steady and pain-free?"

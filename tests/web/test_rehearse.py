@@ -109,7 +109,7 @@ def test_people_are_told_their_rung_and_nothing_of_their_health(
     text = studio.sessions.head(session).text
     ref = Ref(block="Main", round="One", cell="squat")
     form = standard_library().rung("ball-wall-squat", "base").form
-    take = Take(kind=None, rung="Ball wall squat", dose="8 reps", load="", entry_test="", form=form)
+    take = Take(kind=None, rung="Ball wall squat", dose="8 reps", reps=8, load="", entry_test="", form=form)
     advice = tuple(
         PersonAdvice(
             name=one.name, taken=(), balls=(), heart="",

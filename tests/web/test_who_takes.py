@@ -27,8 +27,8 @@ def test_initials_are_as_few_letters_as_tell_people_apart(names: list[str], shor
 
 def test_each_version_stands_once_with_those_who_take_it() -> None:
     form = standard_library().rung("split-squat", "base").form
-    easy = Take(kind=OptionKind.EASIER, rung="Low squat", dose="8", load="", entry_test="", form=form)
-    led = Take(kind=None, rung="Squat", dose="8", load="10 lb", entry_test="", form=form)
+    easy = Take(kind=OptionKind.EASIER, rung="Low squat", dose="8", reps=8, load="", entry_test="", form=form)
+    led = Take(kind=None, rung="Squat", dose="8", reps=8, load="10 lb", entry_test="", form=form)
     ref = Ref(block="Main", round="One", cell="squat")
     advice = Advice(ref=ref, move="Squat", take=easy, reason="sore knee", effort="easy", harder=None)
     people = [

@@ -54,18 +54,43 @@ def hinge(day: int, left: int, month: int = 11) -> str:
 def test_one_good_evening_keeps_two_earn_a_step_with_its_reason_and_a_way_to_keep(along: Any) -> None:
     once = wilma(along, hinge(23, 3))[HINGE]
     assert (once.why, once.keeps) == (Why.KEEP, True)
-    assert once.reason == "As last time. The next step comes after 1 more evening with two left in every set."
-    steep = wilma(along, hinge(16, 3), hinge(23, 3))[HINGE]
-    assert (steep.why, steep.reason) == (
-        Why.KEEP,
-        "As last time: anything harder here would still leave too little.",
+    assert once.reason == (
+        "As last time. The next step comes after 1 more evening with 7 reps or more and two left in every set."
     )
+    steep = wilma(along, hinge(16, 3), hinge(23, 3))[HINGE]
+    assert steep.why is Why.UP  # with fewer of the eight that are led, for eight would leave too little
+    assert steep.version
+    assert steep.version.dose == f"{steep.version.reps} of 8 reps"
     twice = wilma(along, hinge(16, 5), hinge(23, 6))[HINGE]
     assert (twice.why, twice.keeps) == (Why.UP, False)
     assert "two evenings running" in twice.reason
     assert f"Or keep {twice.before}" in twice.reason
     assert twice.before == "Hip hinge, two dumbbells, 2 x 10 lb"
     assert twice.take.endswith("2 x 10 lb")  # no heavier piece is there: a harder version with the same load
+
+
+def test_whoever_would_have_too_little_left_stops_before_the_others(along: Any) -> None:
+    """Repetitions first, then the load (ratamess2009): of eight that are led at least five, and never more."""
+    doses = {}
+    for left in (0, 1, 5):
+        step = wilma(along, hinge(23, left))[HINGE]
+        assert step.version
+        doses[left] = step.version.reps, step.version.dose
+        assert step.why is Why.KEEP
+    assert doses[5] == (8, "8 reps")
+    assert doses[0][0] < 8
+    assert doses[0][1] == f"{doses[0][0]} of 8 reps"
+    assert doses[0][0] <= doses[1][0]
+    assert "3 left" in wilma(along, hinge(23, 0))[HINGE].effort
+
+
+def test_what_goes_by_the_clock_is_as_long_for_everybody() -> None:
+    course = ready_course(EXAMPLES / "upper-body-30.toml", Options(cache=default_cache()))
+    cell = next(each.cell for each in course.slots if not each.cell.dose.reps)
+    step = wilma(course, f"2026-11-23,{cell.ref},{cell.move.key},{cell.rung.key},,,0")[str(cell.ref)]
+    assert step.why is Why.KEEP
+    assert step.version
+    assert " of " not in step.version.dose
 
 
 def test_the_day_of_the_next_step_is_said_where_the_evenings_to_come_are_known(along: Any) -> None:
@@ -185,7 +210,7 @@ def test_the_command_prints_it_and_a_name_that_nobody_has_is_said(
     assert main(command) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "Wilma"
-    assert any(line.startswith(f"  {HINGE}: Hip hinge, two dumbbells, 2 x 10 lb. As last time.") for line in lines)
+    assert any(line.startswith(f"  {HINGE}: Hip hinge, two dumbbells, 2 x 10 lb, 8 reps. As last time.") for line in lines)
     history.write_text(f"{HEAD}\n2026-11-23,Wilmaa,{HINGE},hip-hinge,pair,2 x 10 lb,8,3\n", encoding="utf-8")
     assert main(command) == 2
     assert "Nearest: Wilma" in capsys.readouterr().err

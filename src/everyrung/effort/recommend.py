@@ -209,6 +209,7 @@ def take_of(step: CellOutcome, choice: int, entry_test: str | None = None) -> Ta
         kind=offer.kind,
         rung=offer.name,
         dose=dose_words(offer),
+        reps=offer.bouts[0].reps or 0,
         load=load_words(offer, one),
         entry_test=offer.entry_test if entry_test is None else entry_test,
         form=offer.form,

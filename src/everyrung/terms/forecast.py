@@ -256,11 +256,14 @@ HOLD_OR_SKIP = "Hold the start position, or skip and rest."
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Take(Brief):
-    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one, `form` is the rung's."""
+    """A rung with its dose and load ('' for none) in words; `kind` is None for the led one, `form` is the rung's.
+    `reps` is the dose in repetitions, a side where there are two; 0 for a hold.
+    """
 
     kind: OptionKind | None
     rung: str
     dose: str
+    reps: int
     load: str
     entry_test: str
     form: Form

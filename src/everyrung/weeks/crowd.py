@@ -1,6 +1,5 @@
 """Simulated people for whole seasons: their true strength, what they gain a week, and how they answer."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,6 +14,7 @@ from everyrung.tables.training import training_constant
 
 MOST_LEFT = 30.0  # that anyone would say; chosen
 MIX = "boathouse"
+GAINS, DAYS = 1, 2  # streams of chance beside the one that draws people
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,14 +31,16 @@ class Crowd:
         return len(self.gain_log)
 
 
-def draw_crowd(motions: tuple[str, ...], people: int, seed: int) -> Crowd:
-    """The same people for the same seed: those of the boathouse, all in the room, with gains as ahtiainen2016 found."""
-    blocks = list(audience(read_mix(MIX), count=people, seed=seed, in_room=1.0))
+def draw_crowd(motions: tuple[str, ...], people: int, seed: int, block: int = 0) -> Crowd:
+    """Of so many people of the boathouse, all in the room, those of one block (effort/audience.py), the same for the
+    same seed; with gains as ahtiainen2016 found.
+    """
+    (some,) = audience(read_mix(MIX), count=people, seed=seed, in_room=1.0, some=range(block, block + 1))
     mean, sd = training_constant("gain_week_log"), training_constant("gain_week_log_sd")
-    gain = np.random.default_rng([seed, 1]).normal(mean, sd, people)
+    gain = np.random.default_rng([seed, block, GAINS]).normal(mean, sd, len(some))
     return Crowd(
-        truth=_together([person_parameters(block, motions) for block in blocks]),
-        usual=_together([person_parameters(_usual(block), motions) for block in blocks]),
+        truth=person_parameters(some, motions),
+        usual=person_parameters(_usual(some), motions),
         gain_log=np.maximum(gain, 0.0),
     )
 
@@ -63,8 +65,3 @@ def _usual(people: People) -> People:
     training = np.array([training_factor(each) for each in LEVELS])[people.level]
     strength = age_factors(people.male, people.age) * training[:, None] * field_factors()
     return replace(people, strength=strength, endurance=np.ones(len(people)))
-
-
-def _together(groups: Sequence[PersonParameters]) -> PersonParameters:
-    names = ("weights", "strength", "endurance")
-    return PersonParameters(**{name: np.concatenate([getattr(group, name) for group in groups]) for name in names})

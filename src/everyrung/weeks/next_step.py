@@ -31,9 +31,12 @@ from everyrung.tables.training import training_constant
 EARNED_EVENINGS, BELOW_EVENINGS = 2, 2  # running (baechle2008; the way down: chosen, as the way up)
 EARNED_LEFT = 2  # repetitions over the dose that earn a step (baechle2008)
 EASY_LEFT = 6  # left in every set of an evening count as two evenings: chosen, as what a card asks before a leap
+FEWER = 4  # repetitions that a person may stop before the rest; chosen, as 8 to 12 are four (ratamess2009)
+FEWEST = 5  # that are a set; chosen, because fewer train strength with loads that no open class has (ratamess2009)
 MOST_HARDER = 1.25  # times the hardest joint's part of strength; chosen, DESIGN 15
 STEP_WEEKS = 2.0  # nobody steps up after so long away; chosen, because missed weeks earn nothing
 NARROW = 0.2  # of a repetition, below which a forecast is not told from the end of the dose; chosen
+LEAST_REPS = 3  # that anybody is told; chosen, because two are hardly worth the way there
 SAME_KG = 1e-9
 NEVER = 1e9
 
@@ -105,11 +108,25 @@ class Dose:
         """The repetitions that must be possible before a step within the evening: the low end and two more."""
         return self.low + EARNED_LEFT
 
+    @property
+    def earns(self) -> int:
+        """The repetitions of an evening's first set from which it counts towards a step."""
+        return min(self.low + EARNED_LEFT, self.high)
+
     def holds(self, possible: Array) -> Flags:
         """Whether repetitions can be chosen from the dose so that the target is left."""
         most = max(self.low + 1, self.high) + self.target_left - NARROW
         result: Flags = (possible >= self.low - 1 + self.target_left) & (possible <= most)
         return result
+
+
+def led_dose(reps: int, target_left: float) -> Dose:
+    """What people may do of as many repetitions as are led: all of them, or a few fewer, and then they stop and wait.
+
+    >>> led_dose(12, 3.0).low, led_dose(8, 3.0).low, led_dose(4, 3.0).low
+    (8, 5, 4)
+    """
+    return Dose(low=max(min(FEWEST, reps), reps - FEWER), high=reps, target_left=target_left)
 
 
 def next_entry(menu: Menu, record: Record, dose: Dose) -> tuple[Integers, list[Why]]:
@@ -149,16 +166,18 @@ def after_evening(
     person and set what was `left`, how many repetitions were done, and how many were led.
     """
     whole = (reps >= reps_led).all(axis=1)
-    full = whole & (reps_led[:, 0] >= min(dose.low + 2, dose.high)) & (left >= EARNED_LEFT).all(axis=1)
+    full = whole & (reps_led[:, 0] >= dose.earns) & (left >= EARNED_LEFT).all(axis=1)
     easy = full & (left >= EASY_LEFT).all(axis=1)
     short = ~whole | (left[:, -1] < 1)
     return np.where(full, merit + 1 + easy, 0), np.where(short, below + 1, 0)
 
 
 def set_reps(possible: Array, dose: Dose, more: Array) -> NDArray[np.int64]:
-    """How many repetitions of a set leave the target, by person; `more` by what the sets before were like."""
+    """How many repetitions of a set leave the target, by person, and never more than are led; `more` by what the sets
+    before were like.
+    """
     reps = np.floor(possible - dose.target_left + more)
-    result: NDArray[np.int64] = np.clip(reps, dose.low - 3, dose.high + 3).astype(np.int64)
+    result: NDArray[np.int64] = np.clip(reps, min(dose.low, LEAST_REPS), dose.high).astype(np.int64)
     return result
 
 

@@ -19,6 +19,7 @@ from everyrung.weeks.next_step import (
     Record,
     Why,
     after_evening,
+    led_dose,
     more_reps,
     next_entry,
     next_piece_up,
@@ -27,9 +28,11 @@ from everyrung.weeks.next_step import (
 from everyrung.weeks.tonight import Tonight
 
 SETS, REST_S, BETWEEN_S = 3, 90.0, 120.0  # an evening's, by line; chosen, as classes do
-PLAIN_REPS = 10  # of the policies that do not choose repetitions
+LED_REPS = 10  # of every set
 FIVE = 1.05
-DOSE = Dose(low=8, high=12, target_left=3)  # 8 to 12 (ratamess2009); the middle of 2 to 4 left
+TARGET_LEFT = 3.0  # the middle of 2 to 4
+OWN, SAME = led_dose(LED_REPS, TARGET_LEFT), Dose(low=LED_REPS, high=LED_REPS, target_left=TARGET_LEFT)
+DOUBLE_DOSE = Dose(low=8, high=12, target_left=TARGET_LEFT)  # ratamess2009
 
 
 class Policy(StrEnum):
@@ -38,6 +41,7 @@ class Policy(StrEnum):
     FIXED = "the first choice for good, 10 repetitions"
     FIVE_A_WEEK = "5 % more a week, 10 repetitions"
     DOUBLE = "plain double progression, 8 to 12"
+    SAME = "ours, but all do the 10 that are led"
     CARD = "ours, from a card"
     ASKED = "ours, asked after each set"
     KNOWN = "strength known, asked after each set"
@@ -45,7 +49,14 @@ class Policy(StrEnum):
     @property
     def ours(self) -> bool:
         """Whether next_step decides."""
-        return self in (Policy.CARD, Policy.ASKED, Policy.KNOWN)
+        return self in (Policy.SAME, Policy.CARD, Policy.ASKED, Policy.KNOWN)
+
+    @property
+    def dose(self) -> Dose:
+        """The repetitions that people may do."""
+        if self is Policy.DOUBLE:
+            return DOUBLE_DOSE
+        return OWN if self.ours and self is not Policy.SAME else SAME
 
     @property
     def asks(self) -> bool:
@@ -73,7 +84,7 @@ def first_memory(people: int, lines: int) -> Memory:
         first=np.full(shape, NOTHING),
         merit=np.zeros(shape, dtype=np.int64),
         below=np.zeros(shape, dtype=np.int64),
-        reps=np.full(shape, DOSE.low),
+        reps=np.full(shape, DOUBLE_DOSE.low),
         week=np.full(people, np.nan),
     )
 
@@ -155,7 +166,7 @@ class Night:
                 self._rest(REST_S)
                 if self.policy.ours:
                     view = self._view(line)
-                    go = ~moved_up & _goes_up(menu, entry, self.sets["answer"][:, line, number - 1])
+                    go = ~moved_up & _goes_up(menu, entry, self.sets["answer"][:, line, number - 1], self.policy.dose)
                     entry, moved_up = np.where(go, next_piece_up(menu, entry), entry), moved_up | go
                     self.more = np.where(go, 0.0, self.more)
             self._set(line, number, entry, view)
@@ -174,7 +185,7 @@ class Night:
     def _menu(self, line: int, view: PersonParameters) -> Menu:
         here, people = self.lines.lines[line], len(self.who)
         trials = [
-            self.lines.try_set(view, self.forecast, line, np.full(people, at), np.full(people, PLAIN_REPS))
+            self.lines.try_set(view, self.forecast, line, np.full(people, at), np.full(people, LED_REPS))
             for at in range(len(here.rung))
         ]
         return Menu(
@@ -193,7 +204,7 @@ class Night:
             below=memory.below[who, line],
             away_weeks=np.nan_to_num(self.week - memory.week[who]),
         )
-        entry, why = next_entry(menu, record, DOSE)
+        entry, why = next_entry(menu, record, policy.dose)
         if policy.ours:
             memory.merit[who, line] = np.where(entry != record.last, 0, record.merit)
             return entry, why
@@ -205,7 +216,7 @@ class Night:
             entry = np.where(new, entry, _five_a_week(menu, first, self.week))
         else:
             entry = np.where(new, entry, _double(menu, record))
-            memory.reps[who, line] = np.where(entry != record.last, DOSE.low, memory.reps[who, line])
+            memory.reps[who, line] = np.where(entry != record.last, DOUBLE_DOSE.low, memory.reps[who, line])
         memory.first[who, line] = np.where(new, entry, first)
         return entry, why
 
@@ -214,12 +225,12 @@ class Night:
         if self.policy is Policy.DOUBLE:
             reps = self.memory.reps[self.who, line]
             return reps, reps
-        plain = np.full(len(entry), PLAIN_REPS)
-        if not self.policy.ours:
+        plain = np.full(len(entry), LED_REPS)
+        if not self.policy.ours or self.policy is Policy.SAME:
             return plain, plain
         possible = self.lines.try_set(view, self.forecast, line, entry, plain).possible
         none = np.zeros(len(entry))
-        return set_reps(possible, DOSE, none if self.policy.asks else self.more), set_reps(possible, DOSE, none)
+        return set_reps(possible, OWN, none if self.policy.asks else self.more), set_reps(possible, OWN, none)
 
     def _set(self, line: int, number: int, entry: Integers, view: PersonParameters) -> None:
         dose, on_card = self._dose(line, entry, view)
@@ -245,18 +256,18 @@ class Night:
         memory, who = self.memory, self.who
         answer, reps, dose = (self.sets[name][:, line] for name in ("answer", "reps", "dose"))
         memory.merit[who, line], memory.below[who, line] = after_evening(
-            memory.merit[who, line], memory.below[who, line], answer, reps, dose, DOSE
+            memory.merit[who, line], memory.below[who, line], answer, reps, dose, self.policy.dose
         )
         memory.last[who, line] = entry
         if self.policy is Policy.DOUBLE:
-            grows = (reps >= dose).all(axis=1) & (answer >= 2).all(axis=1) & (dose[:, 0] < DOSE.high)
+            grows = (reps >= dose).all(axis=1) & (answer >= 2).all(axis=1) & (dose[:, 0] < DOUBLE_DOSE.high)
             memory.reps[who, line] += grows
 
 
-def _goes_up(menu: Menu, entry: Integers, left: Array) -> Flags:
+def _goes_up(menu: Menu, entry: Integers, left: Array, dose: Dose) -> Flags:
     """Who takes the next piece for the set to come, after so many were left in the one before."""
     up = next_piece_up(menu, entry)
-    result: Flags = (left >= EASY_LEFT) & (menu.possible[np.arange(len(up)), up] >= DOSE.least)
+    result: Flags = (left >= EASY_LEFT) & (menu.possible[np.arange(len(up)), up] >= dose.least)
     return result
 
 

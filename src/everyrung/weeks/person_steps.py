@@ -14,6 +14,7 @@ from everyrung.effort.select_rung import NOTHING, TARGET_LEFT
 from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate
 from everyrung.moves.library import Library
 from everyrung.terms.block_brief import day_words
+from everyrung.terms.enums import Sidedness
 from everyrung.terms.forecast import HOLD_OR_SKIP, Take
 from everyrung.terms.history import History, SetRecord
 from everyrung.terms.person import Person
@@ -29,8 +30,10 @@ from everyrung.weeks.next_step import (
     Record,
     Why,
     after_evening,
+    led_dose,
     next_entry,
     next_piece_up,
+    set_reps,
 )
 from everyrung.weeks.person_belief import DAYS_A_WEEK, SetAnswer, curve_of, possible_now
 
@@ -85,9 +88,14 @@ def person_steps(
 
 
 def _dose(outcome: CellOutcome, along: SimulationPlan) -> Dose:
-    """What is led, for everybody the same; of a hold in repetitions as everywhere."""
-    reps = round(outcome.candidates[0].dose) if outcome.candidates else 1
-    return Dose(low=reps, high=reps, target_left=TARGET_LEFT[along.session.level])
+    """What of the led dose people may do: of counted repetitions they may stop earlier; a hold, here in repetitions as
+    everywhere, and what goes by the clock are for everybody the same.
+    """
+    reps, target_left = round(outcome.candidates[0].dose) if outcome.candidates else 1, TARGET_LEFT[along.session.level]
+    bouts = outcome.slot.cell.bouts
+    if bouts and bouts[0].reps and outcome.slot.cell.dose.reps:
+        return led_dose(reps, target_left)
+    return Dose(low=reps, high=reps, target_left=target_left)
 
 
 class _Past:
@@ -136,7 +144,9 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
         away_weeks=np.array([past.away_weeks]),
     )
     entries, whys = next_entry(menu, record, dose)
-    entry = taking(outcome, place)[0] if whys[0] is Why.FIRST else int(entries[0])
+    is_first = whys[0] is Why.FIRST
+    entry = taking(outcome, place)[0] if is_first else int(entries[0])
+    version = take_of(outcome, entry) if is_first else _own(outcome, entry, menu, dose)
     take, before = _words(outcome, entry), _record_words(past, evenings[-1][-1]) if evenings else ""
     return PersonStep(
         ref=outcome.slot.cell.ref,
@@ -144,20 +154,32 @@ def _step(outcome: CellOutcome, place: int, past: _Past, dose: Dose) -> PersonSt
         take=take,
         before=before,
         why=whys[0],
-        reason=_reason(whys[0], before, merit, len(evenings), past),
-        version=take_of(outcome, entry),
-        effort=_effort(outcome, entry, menu),
+        reason=_reason(whys[0], before, merit, len(evenings), past, dose),
+        version=version,
+        effort=_effort(outcome, entry, menu, version),
         heavier=_heavier(outcome, entry, menu, dose),
     )
 
 
-def _effort(outcome: CellOutcome, entry: int, menu: Menu) -> str:
+def _own(outcome: CellOutcome, entry: int, menu: Menu, dose: Dose, entry_test: str | None = None) -> Take | None:
+    """An entry as this person does it: with as many repetitions as leave the target, where that is fewer than are led;
+    of moves that take turns an even number.
+    """
+    whole = take_of(outcome, entry, entry_test)
+    if whole is None or not whole.reps or dose.low == dose.high:
+        return whole
+    own = int(set_reps(menu.possible[:, entry], replace(dose, high=whole.reps), np.zeros(1))[0])
+    if whole.form.sides is Sidedness.ALTERNATING:
+        own -= own % 2
+    return whole if own >= whole.reps else replace(whole, reps=own, dose=f"{own} of {whole.dose}")
+
+
+def _effort(outcome: CellOutcome, entry: int, menu: Menu, version: Take | None) -> str:
     """How hard it will be, by the forecast as what was said has moved it."""
-    if entry == NOTHING:
+    if version is None:
         return ""
-    one = outcome.candidates[entry]
-    unit = "reps" if outcome.offers[one.offer].bouts[0].reps else "s"
-    return effort_words(max(float(menu.possible[0, entry]) - one.dose, 0.0), unit)
+    asked, unit = (version.reps, "reps") if version.reps else (outcome.candidates[entry].dose, "s")
+    return effort_words(max(float(menu.possible[0, entry]) - asked, 0.0), unit)
 
 
 def _heavier(outcome: CellOutcome, entry: int, menu: Menu, dose: Dose) -> Take | None:
@@ -167,7 +189,7 @@ def _heavier(outcome: CellOutcome, entry: int, menu: Menu, dose: Dose) -> Take |
     up = int(next_piece_up(menu, np.array([entry]))[0])
     if up == entry or menu.possible[0, up] < dose.least:
         return None
-    return take_of(outcome, up, HEAVIER_TEST)
+    return _own(outcome, up, menu, dose, HEAVIER_TEST)
 
 
 def _menu(outcome: CellOutcome, row: int) -> Menu:
@@ -225,8 +247,8 @@ def _counts(evenings: Sequence[Sequence[SetRecord]], dose: Dose) -> tuple[int, i
             merit, below = np.array([0]), np.array([0])
         if answers:
             left = np.array([[each.left for each in answers]], dtype=float)
-            reps = np.array([[each.reps or dose.low for each in answers]])
-            merit, below = after_evening(merit, below, left, reps, np.full_like(reps, dose.low), dose)
+            reps = np.array([[each.reps or dose.high for each in answers]])
+            merit, below = after_evening(merit, below, left, reps, np.maximum(reps, dose.low), dose)
     return int(merit[0]), int(below[0])
 
 
@@ -246,7 +268,7 @@ def _record_words(past: _Past, record: SetRecord) -> str:
     return ", ".join(filter(None, (past.name(record), str(record.load or ""))))
 
 
-def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past) -> str:
+def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past, dose: Dose) -> str:
     """One line for the person: what is new, why, and that it may stay as it was; or when the next step comes."""
     away_weeks = past.away_weeks
     keep = f"Or keep {before}." if before else ""
@@ -262,7 +284,8 @@ def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past) -> st
                 return "As last time: anything harder here would still leave too little."
             how = "1 more evening" if missing == 1 else f"{missing} more evenings running"
             when = f", on {day_words(past.coming[missing - 1])} at the earliest" if len(past.coming) >= missing else ""
-            return f"As last time. The next step comes after {how} with two left in every set{when}."
+            most = "" if dose.low == dose.high else f"{dose.earns} reps or more and "
+            return f"As last time. The next step comes after {how} with {most}two left in every set{when}."
         case Why.UP:
             because = "two evenings running with two or more left" if evenings > 1 else "six or more left in every set"
             return f"New: {because}. {keep}"
@@ -277,4 +300,5 @@ def _reason(why: Why, before: str, merit: int, evenings: int, past: _Past) -> st
 def step_lines(steps: Sequence[PersonStep]) -> Iterator[str]:
     """One person's steps as lines of text: where, what, why."""
     for step in steps:
-        yield f"{step.ref}: {step.take}. {step.reason}"
+        dose = f", {step.version.dose}" if step.version else ""
+        yield f"{step.ref}: {step.take}{dose}. {step.reason}"

@@ -12,7 +12,7 @@ import numpy as np
 
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.tables.training import training_constant
-from everyrung.weeks.crowd import Crowd, with_strength
+from everyrung.weeks.crowd import DAYS, Crowd, with_strength
 from everyrung.weeks.lines import Lines
 from everyrung.weeks.night import Evening, Memory, Night, Policy, first_memory
 from everyrung.weeks.over_time import Belief, after_weeks, day_alone, first_belief
@@ -81,8 +81,8 @@ class Season:
         )
 
 
-def season(lines: Lines, crowd: Crowd, policy: Policy, calendar: Calendar, seed: int) -> Season:
-    """A season that has not begun; days, absences and answers are the same for the same seed."""
+def season(lines: Lines, crowd: Crowd, policy: Policy, calendar: Calendar, seed: int, block: int = 0) -> Season:
+    """A season that has not begun; days, absences and answers are the same for the same seed and block of people."""
     people, count = len(crowd), len(lines.lines)
     return Season(
         lines=lines,
@@ -91,6 +91,6 @@ def season(lines: Lines, crowd: Crowd, policy: Policy, calendar: Calendar, seed:
         crowd=crowd,
         belief=first_belief(people, count),
         memory=first_memory(people, count),
-        rng=np.random.default_rng([seed, 2]),
+        rng=np.random.default_rng([seed, block, DAYS]),
         weeks_of_training=np.zeros(people),
     )
