@@ -10,10 +10,14 @@ from starlette.testclient import TestClient
 
 from everyrung.people.history import history_from_text
 from everyrung.store.backups import Backups
+from everyrung.store.owners import Owner, Owners
+from everyrung.terms.forecast import Advice, PersonAdvice, Take
 from everyrung.terms.history import Source
 from everyrung.terms.person import Person
+from everyrung.web.card_takes import ENDING, keep_takes
 from everyrung.web.history_rows import studio_history
 from everyrung.web.person_form import add
+from everyrung.web.quick_entry import entry_cells
 from everyrung.web.studio import Studio
 from everyrung.weeks.week_load import evening_loads
 
@@ -32,7 +36,8 @@ def fields(page: str) -> dict[str, str]:
     took = {}
     for name, options in re.findall(r'<select name="(took-\d+)".*?>(.*?)</select>', page, re.DOTALL):
         took[name] = re.findall(r'<option value="([^"]*)" selected>', options)[0]
-    return {**hidden, **loads, **took}
+    reps = dict(re.findall(r'name="(reps-\d+)"[^>]* value="(\d+)"', page))
+    return {**hidden, **loads, **took, **reps}
 
 
 def tap(client: TestClient, token: str, session: str, **more: str) -> Any:
@@ -50,6 +55,40 @@ def test_a_tap_becomes_a_record_of_who_came(
     assert record.cell
     assert record.move
     assert "1 answer kept" in client.get(f"/session/{session}/answers").text
+
+
+def test_the_list_begins_with_what_the_card_said_and_what_was_done_is_kept(
+    client: TestClient, token: str, session: str, people: dict[str, int], studio: Studio
+) -> None:
+    """A version of further down the ladder and fewer repetitions: what is believed next time rests on them."""
+    text = studio.sessions.head(session).text
+    led, aino = studio.on_clock(text).session, Owner(name="Aino", person=people["Aino"])
+    cell = entry_cells(led)[0]
+    take = Take(
+        kind=None, rung="An easier one", dose="5 of 8 reps", reps=5, load="2 x 3 kg", entry_test="", form=cell.rung.form
+    )
+    advice = Advice(ref=cell.ref, move="", take=take, reason="", effort="", harder=None)
+    card = PersonAdvice(name="Aino", taken=(), cells=(advice,), balls=(), heart="")
+    folder = studio.settings.folder
+    for name, day in (("a", DAY), ("b", "2027-01-04")):
+        path = folder / "cards" / "x" / f"{name}{ENDING}"
+        keep_takes(Owners(folder), path, aino, card, led.title, date.fromisoformat(day))
+    assert path.stat().st_mode & 0o077 == 0
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    assert "An easier one" in page
+    tap(client, token, session, **{f"left-{people['Aino']}": "2", f"left-{people['Otto']}": "2"})
+    kept = {each.person: each for each in studio_history(studio).current}
+    assert (kept["Aino"].version, kept["Aino"].reps, str(kept["Aino"].load)) == ("An easier one", 5, "2 x 3 kg")
+    assert kept["Otto"].reps == cell.bouts[0].reps
+    tap(client, token, session, **{f"left-{people['Aino']}": "2", f"reps-{people['Aino']}": "4"})
+    assert [each.reps for each in studio_history(studio).current if each.person == "Aino"] == [4]
+    page = client.get(f"/session/{session}/answers?on={DAY}").text
+    assert re.search(rf'name="reps-{people["Aino"]}"[^>]* value="4"', page)
+    wrong = tap(client, token, session, **{f"left-{people['Aino']}": "2", f"reps-{people['Aino']}": "many"})
+    assert wrong.status_code == 422
+    assert "repetitions" in wrong.text
+    path.write_text("{", encoding="utf-8")  # spoilt: the list is there all the same
+    assert client.get(f"/session/{session}/answers?on=2027-01-04").status_code == 200
 
 
 def test_an_answer_is_corrected_and_both_stay(

@@ -45,7 +45,7 @@ def brought(client: TestClient, token: str, content: bytes = CSV) -> None:
 def run_for(names: list[str]) -> Any:
     """As much of a run as the writing of cards asks for."""
     session = SimpleNamespace(title="The boathouse evening")
-    plan, advice = SimpleNamespace(file="plan.toml"), [SimpleNamespace(name=name) for name in names]
+    plan, advice = SimpleNamespace(file="plan.toml"), [SimpleNamespace(name=name, cells=()) for name in names]
     return SimpleNamespace(plan=plan, advice=advice, session=session, timeline=SimpleNamespace(total_ms=1))
 
 
@@ -119,7 +119,7 @@ def test_a_deleted_person_is_in_no_file_of_the_home_any_more(
         naming(tmp_path / "published" / "evening", "Odd"),
     )
     assert len(others[2]) == 5
-    assert "One person was deleted, with 12 files made with them, in the backups too." in client.get("/people").text
+    assert "One person was deleted, with 13 files made with them, in the backups too." in client.get("/people").text
     left = [each["name"] for each in json.loads(manifest.read_text(encoding="utf-8"))["files"]]
     assert "kit.txt" in left
     assert len(left) == 9
@@ -167,12 +167,13 @@ def test_deleted_health_answers_take_the_cards_that_were_chosen_by_them(
     post("/people/health/remove", part=False)
     assert [path.name for path in sorted((tmp_path / "cards" / "evening-own" / "1").iterdir())] == [
         "plan-odd-large.pdf",
+        "plan-odd-takes.json",
         "plan-odd.html",
         "plan-odd.pdf",
         "plan-odd.txt",
     ]
     assert (
-        "The health answers of 2 people were deleted, with 8 files made with them, in the backups too"
+        "The health answers of 2 people were deleted, with 10 files made with them, in the backups too"
         in client.get("/people").text
     )
     for path in studio.backups.all():
@@ -192,7 +193,7 @@ def test_other_answers_take_the_card_that_was_made_with_the_ones_before(
         assert "make them again" in client.get("/people").text
     else:
         brought(client, token, b"name,stature,limits\nSunniva,165 cm,fall risk\n")
-    stems = {path.stem.removesuffix("-large") for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()}
+    stems = {path.stem.removesuffix("-large").removesuffix("-takes") for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()}
     assert stems == {"plan-odd", "plan-bo"}
 
 

@@ -27,6 +27,7 @@ def written(monkeypatch: pytest.MonkeyPatch) -> None:
 
     monkeypatch.setattr(card_module, "person_card", lambda *_: None)
     monkeypatch.setattr(card_module, "write_card", card)
+    monkeypatch.setattr(jobs, "keep_takes", lambda _owners, path, *_: path.touch())
     monkeypatch.setattr(stage, "write_stage", show)
 
 
@@ -35,21 +36,21 @@ def test_cards_and_stages_are_made_anew_while_the_ones_before_are_still_open(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(jobs, "drop_others", lambda _: None)  # as where the system lets go of nothing
-    run: Any = SimpleNamespace(advice=[SimpleNamespace(name="Odd")], findings=())
+    run: Any = SimpleNamespace(advice=[SimpleNamespace(name="Odd")], findings=(), session=SimpleNamespace(title=""))
     job = Job(text="", audience=AudienceSpec(), cards_folder=tmp_path / "cards", stage_folder=tmp_path / "stage")
     doing: Any = SimpleNamespace(job=job, run=lambda **_: run, steps=lambda _: None, moves=None)
-    for making in (lambda: cards_of(run, job, lambda *_: None), lambda: jobs._stage(doing)):
+    for making, files in ((lambda: cards_of(run, job, lambda *_: None), 2), (lambda: jobs._stage(doing), 1)):
         first, second = making(), making()
         assert first.folder
         assert second.folder
         assert first.folder != second.folder
         for result in (first, second):
-            assert len(list(result.folder.iterdir())) == 1
+            assert len(list(result.folder.iterdir())) == files  # with a card, what it says to take
 
 
 @pytest.mark.usefixtures("written")
 def test_what_was_made_before_goes_when_the_next_is_whole(tmp_path: Path) -> None:
-    run: Any = SimpleNamespace(advice=[SimpleNamespace(name="Odd")])
+    run: Any = SimpleNamespace(advice=[SimpleNamespace(name="Odd")], session=SimpleNamespace(title=""))
     job = Job(text="", audience=AudienceSpec(), cards_folder=tmp_path)
     first = cards_of(run, job, lambda *_: None)
     (tmp_path / "plan-odd.pdf").touch()  # where an older version wrote it

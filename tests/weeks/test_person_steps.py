@@ -210,7 +210,9 @@ def test_the_command_prints_it_and_a_name_that_nobody_has_is_said(
     assert main(command) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0] == "Wilma"
-    assert any(line.startswith(f"  {HINGE}: Hip hinge, two dumbbells, 2 x 10 lb, 8 reps. As last time.") for line in lines)
+    assert any(
+        line.startswith(f"  {HINGE}: Hip hinge, two dumbbells, 2 x 10 lb, 8 reps. As last time.") for line in lines
+    )
     history.write_text(f"{HEAD}\n2026-11-23,Wilmaa,{HINGE},hip-hinge,pair,2 x 10 lb,8,3\n", encoding="utf-8")
     assert main(command) == 2
     assert "Nearest: Wilma" in capsys.readouterr().err

@@ -4,6 +4,7 @@ import shutil
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from itertools import count as count_from
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +20,7 @@ from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.store.digest import digest
 from everyrung.store.files import drop_others, latest_edition, next_edition
-from everyrung.store.owners import Owner
+from everyrung.store.owners import Owner, owners
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding, Identity
 from everyrung.terms.forecast import Forecast, PersonAdvice
@@ -28,6 +29,7 @@ from everyrung.terms.plan import Plan
 from everyrung.terms.session_brief import SessionBrief
 from everyrung.terms.timeline import OwnCue
 from everyrung.web.block_planning import BlockProposal, BlockRequest, block_proposal
+from everyrung.web.card_takes import ENDING, keep_takes
 from everyrung.web.field_words import refusals
 from everyrung.web.offering import PressOffers, press_offers
 from everyrung.web.proposing import NearestBrief, ProposalCard, nearest_that_works, proposal_cards, step_words
@@ -331,6 +333,8 @@ def cards_of(run: Analysis, job: Job, progress: Steps) -> JobResult:
         progress(count, len(names))
         owner = Owner(name=one.name, person=job.numbers.get(one.name, 0))
         write_card(run, person_card(run, one), folder, name, owner)
+        on = (job.audience.on if job.audience else None) or date.today()
+        keep_takes(owners(), folder / f"plan-{name}{ENDING}", owner, one, run.session.title, on)
     if names:
         drop_others(folder)
     cards = tuple(f"plan-{name}" for name in names)

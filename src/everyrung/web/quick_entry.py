@@ -10,7 +10,8 @@ from everyrung.terms.errors import Invalid, require
 from everyrung.terms.history import History, SetRecord, Source
 from everyrung.terms.person import Person
 from everyrung.terms.session import Bout, Cell, Session
-from everyrung.terms.units import Load
+from everyrung.terms.units import MAX_REPS, Load
+from everyrung.web.card_takes import CardTake
 
 MOST_EFFORT = 10  # of the rating from 0 to 10 (foster2001)
 TAPS = (0, 1, 2, 3, 4, 5, 6)  # how many were left; the last stands for itself and more, as one cannot tell them apart
@@ -18,12 +19,15 @@ TAPS = (0, 1, 2, 3, 4, 5, 6)  # how many were left; the last stands for itself a
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """A version that could be taken in a set: its move and key, its name, and its load in words."""
+    """A version that could be taken in a set: its move and key, its name, its load in words, and its repetitions; 0 for
+    a hold.
+    """
 
     move: str
     version: str
     name: str
     load: str
+    reps: int
 
     @property
     def value(self) -> str:
@@ -33,12 +37,16 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EntryLine:
-    """One person's line: what they took last, or what was led; and what was answered already, if it was."""
+    """One person's line: what was answered already, or what their card said, else what they took last, or what was led;
+    `reps` is 0 for a hold.
+    """
 
     number: int
     name: str
+    choices: tuple[Choice, ...]
     took: str
     load: str
+    reps: int
     left: float | None
     effort: float | None
 
@@ -52,10 +60,22 @@ def offers(cell: Cell) -> tuple[Choice, ...]:
     """What could be taken in a set: what is led, then its options."""
     every = [(cell.rung, cell.bouts[0]), *((option.rung, option.bouts[0]) for option in cell.options)]
     unique = {
-        (rung.move, rung.key): Choice(move=rung.move, version=rung.key, name=rung.name, load=_load_words(bout))
+        (rung.move, rung.key): Choice(
+            move=rung.move, version=rung.key, name=rung.name, load=_load_words(bout), reps=bout.reps or 0
+        )
         for rung, bout in reversed(every)
     }
     return tuple(reversed(unique.values()))
+
+
+def choices_of(cell: Cell, card: CardTake | None) -> tuple[Choice, ...]:
+    """What somebody could take in a set: what is offered to all, and what their card said from further up or down the
+    ladder.
+    """
+    every = offers(cell)
+    if card is None or any(each.name == card.rung for each in every):
+        return every
+    return (*every, Choice(move=card.move, version=card.rung, name=card.rung, load=card.load, reps=card.reps))
 
 
 def _load_words(bout: Bout) -> str:
@@ -63,22 +83,48 @@ def _load_words(bout: Bout) -> str:
 
 
 def entry_lines(
-    people: Sequence[tuple[int, Person]], cell: Cell, history: History, on: date, session: str
+    people: Sequence[tuple[int, Person]],
+    cell: Cell,
+    history: History,
+    on: date,
+    session: str,
+    cards: Mapping[int, CardTake],
 ) -> tuple[EntryLine, ...]:
-    """A line for each person on the list."""
-    options = offers(cell)
+    """A line for each person on the list; `cards` has what their card said for this set, by the person's number."""
     lines = []
     for number, person in people:
+        options = choices_of(cell, cards.get(number))
         own = [each for each in history.of(person.name).current if each.on <= on]
         here = [each for each in own if (each.on, each.session, each.cell) == (on, session, str(cell.ref))]
         before = [each for each in own if any((each.move, each.version) == (one.move, one.version) for one in options)]
-        last = next(reversed(here or before), None)
-        took = f"{last.move}/{last.version}" if last else options[0].value
-        words = str(last.load or "") if last else options[0].load
-        left = here[-1].left if here else None
-        effort = effort_of(own, on, session)
-        lines.append(EntryLine(number=number, name=person.name, took=took, load=words, left=left, effort=effort))
+        took, load_words, reps = _took(options, here[-1:], cards.get(number), before[-1:])
+        lines.append(
+            EntryLine(
+                number=number,
+                name=person.name,
+                choices=options,
+                took=took.value,
+                load=load_words,
+                reps=reps,
+                left=here[-1].left if here else None,
+                effort=effort_of(own, on, session),
+            )
+        )
     return tuple(lines)
+
+
+def _took(
+    options: Sequence[Choice], here: Sequence[SetRecord], card: CardTake | None, before: Sequence[SetRecord]
+) -> tuple[Choice, str, int]:
+    """What a line begins with: the version, its load in words, and repetitions."""
+    by_key = {(each.move, each.version): each for each in options}
+    on_card = next((each for each in options if card and each.name == card.rung), None)
+    if card and on_card and not here:
+        return on_card, card.load, card.reps
+    for record in (*here, *before):
+        if took := by_key.get((record.move, record.version)):
+            return took, str(record.load or ""), (record.reps if here else 0) or took.reps
+    return options[0], options[0].load, options[0].reps
 
 
 def effort_of(records: Iterable[SetRecord], on: date, session: str) -> float | None:
@@ -94,18 +140,24 @@ def effort_of(records: Iterable[SetRecord], on: date, session: str) -> float | N
 
 
 def records_of(
-    form: Mapping[str, str], people: Sequence[tuple[int, Person]], cell: Cell, on: date, session: str, history: History
+    form: Mapping[str, str],
+    people: Sequence[tuple[int, Person]],
+    cell: Cell,
+    on: date,
+    session: str,
+    history: History,
+    cards: Mapping[int, CardTake],
 ) -> list[SetRecord]:
     """What a form says: a record for each person with a tap, or who says of the evening's effort what is not in the
     history yet; and one for the heads without a name, with how many they had left or without. Raises Invalid.
     """
-    options = {each.value: each for each in offers(cell)}
     records = []
     for number, person in people:
         effort = effort_in(form, str(number))
         before = effort_of(history.of(person.name).current, on, session)
         if form.get(f"left-{number}", "") == "" and (effort is None or effort == before):
             continue
+        options = {each.value: each for each in choices_of(cell, cards.get(number))}
         took = options.get(form.get(f"took-{number}", ""), offers(cell)[0])
         records.append(_record(form, str(number), took, cell, on, session, person=person.name))
     heads = form.get("heads", "").strip()
@@ -143,6 +195,8 @@ def _record(
     if left and (not left.isdecimal() or int(left) not in TAPS):
         raise Invalid("left", f"one of {', '.join(map(str, TAPS))}", left)
     bout = cell.bouts[0]
+    reps = form.get(f"reps-{who}", "").strip() or str(took.reps)
+    require(reps.isdecimal() and int(reps) <= MAX_REPS, "reps", f"0 to {MAX_REPS} repetitions", reps)
     return SetRecord(
         on=on,
         session=session,
@@ -152,8 +206,8 @@ def _record(
         move=took.move,
         version=took.version,
         load=load(words) if words else None,
-        reps=bout.reps or 0,
-        seconds=0.0 if bout.reps else bout.duration_ms / 1000,
+        reps=int(reps) if took.reps else 0,
+        seconds=0.0 if took.reps else bout.duration_ms / 1000,
         left=float(left) if left else None,
         effort=effort_in(form, who),
         source=Source.ENTRY,

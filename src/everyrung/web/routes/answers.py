@@ -11,15 +11,18 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from everyrung.people.history import history_text
+from everyrung.store.owners import Owner, Owners
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.history import SetRecord
+from everyrung.terms.person import Person
 from everyrung.terms.session import Cell
+from everyrung.web.card_takes import CardTake, takes_on
 from everyrung.web.field_words import refusals
 from everyrung.web.history_rows import history_rows, studio_history
 from everyrung.web.led_sets import led_on
 from everyrung.web.pages import page, say, unreadable
 from everyrung.web.person_form import participant
-from everyrung.web.quick_entry import TAPS, entry_cells, entry_lines, offers, records_of
+from everyrung.web.quick_entry import TAPS, entry_cells, entry_lines, records_of
 from everyrung.web.security import read_form
 from everyrung.web.studio import Studio, studio_of
 
@@ -44,11 +47,21 @@ def _show(request: Request, ref: str, day: str, fault: str) -> Response:
     on_stage = led_on(history, session.title, on)
     cell = _cell(cells, ref or next((str(each.ref) for each in cells if str(each.ref) in on_stage), ""))
     people = [(row.id, participant(row)) for row in studio.people.all()]
-    lines = entry_lines(people, cell, history, on, session.title)
+    cards = _on_cards(studio, people, cell, session.title, on)
+    lines = entry_lines(people, cell, history, on, session.title, cards)
     return page(
         request, "answers.html", 422 if fault else 200, head=head, cells=cells, cell=cell, on=on.isoformat(),
-        on_stage=on_stage, lines=lines, offers=offers(cell), taps=TAPS, fault=fault,
+        on_stage=on_stage, lines=lines, taps=TAPS, fault=fault,
     )  # fmt: skip
+
+
+def _on_cards(
+    studio: Studio, people: Sequence[tuple[int, Person]], cell: Cell, session: str, on: date
+) -> dict[int, CardTake]:
+    """What each one's card said of a set, by their number."""
+    owners, ref = Owners(studio.settings.folder), str(cell.ref)
+    each = {key: takes_on(owners, Owner(name=one.name, person=key), session, on) for key, one in people}
+    return {key: takes[ref] for key, takes in each.items() if ref in takes}
 
 
 async def keep(request: Request) -> Response:
@@ -68,7 +81,9 @@ def _keep(request: Request, form: dict[str, str]) -> Response:
             raise HTTPException(422, "This session has no set of strength yet, so there is nothing to ask about.")
         people = [(row.id, participant(row)) for row in studio.people.all()]
         history = studio_history(studio)
-        records = records_of(form, people, _cell(cells, ref), _day(day), session.title, history)
+        cell, on = _cell(cells, ref), _day(day)
+        cards = _on_cards(studio, people, cell, session.title, on)
+        records = records_of(form, people, cell, on, session.title, history, cards)
         new = [each for each in records if each not in history.current]
         studio.history.add(history_rows(studio, new))
     except (Faults, Invalid) as problem:
