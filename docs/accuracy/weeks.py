@@ -31,8 +31,8 @@ def main() -> None:
     )
     print("|---|---|---|---|---|")
     for policy, each in tallies.items():
-        steps = f"{each.raised} of {each.away} | {each.eased} of {each.below}"
-        print(f"| {policy} | {each.leaps} | {each.unearned} | {steps} |")
+        steps = f"{each.heavier_comebacks} of {each.comebacks} | {each.easier_setbacks} of {each.setbacks}"
+        print(f"| {policy} | {each.leaps} | {each.leaps_too_soon} | {steps} |")
 
 
 if __name__ == "__main__":

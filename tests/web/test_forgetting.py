@@ -193,7 +193,10 @@ def test_other_answers_take_the_card_that_was_made_with_the_ones_before(
         assert "make them again" in client.get("/people").text
     else:
         brought(client, token, b"name,stature,limits\nSunniva,165 cm,fall risk\n")
-    stems = {path.stem.removesuffix("-large").removesuffix("-takes") for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()}
+    stems = {
+        path.stem.removesuffix("-large").removesuffix("-takes")
+        for path in (tmp_path / "cards" / "evening-own" / "1").iterdir()
+    }
     assert stems == {"plan-odd", "plan-bo"}
 
 

@@ -43,10 +43,10 @@ def test_no_step_is_unearned_and_nobody_comes_back_to_more(tallies: dict[Policy,
     for policy in (Policy.CARD, Policy.ASKED):
         one = tallies[policy]
         assert one.leaps > 0
-        assert one.unearned == 0
-        assert one.away > 0
-        assert one.raised == 0
-        assert one.eased == one.below
+        assert one.leaps_too_soon == 0
+        assert one.comebacks > 0
+        assert one.heavier_comebacks == 0
+        assert one.easier_setbacks == one.setbacks
 
 
 def test_ours_leaves_two_to_four_far_more_often_than_a_plan_that_never_changes(

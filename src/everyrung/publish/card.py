@@ -89,7 +89,8 @@ class Card:
 HOW = (
     "Ask yourself the question before each set. Yes: do it. No, or not sure: take the easier version, or rest.",
     "Stop a set when your form goes. Fewer reps still make a good set.",
-    "Fewer than two left after a set? Do one rep fewer in every set for the rest of tonight, other moves too.",
+    "Fewer than two left after a set? Do one rep fewer in every set for the rest of tonight, other moves too. "
+    "More than four left? One more, up to what is led.",
     "Easier, harder, no kit, or a rest: swap at any time. Do warm-up and cool-down as led.",
 )
 PICTURE_MM = 14.0  # high; chosen, because two poses at that height fit a third of a page's width

@@ -41,14 +41,14 @@ def takes_on(owners: Owners, owner: Owner, session: str, on: date) -> Mapping[st
     """By set, what the card of somebody said for an evening, the one made last; nothing where there was none, or where
     what was kept can't be read.
     """
-    kept: list[tuple[float, Mapping[str, CardTake]]] = []
+    by_time: list[tuple[float, Mapping[str, CardTake]]] = []
     for path in owners.files_of([owner]):
         if path.name.endswith(ENDING):
             try:
                 values = json.loads(path.read_text(encoding="utf-8"))
                 if (values["session"], values["on"]) == (session, on.isoformat()):
                     takes = {ref: CardTake(**each) for ref, each in values["takes"].items()}
-                    kept.append((path.stat().st_mtime, takes))
+                    by_time.append((path.stat().st_mtime, takes))
             except (OSError, ValueError, KeyError, TypeError):
                 continue  # gone, or not ours: the list begins with what was done last
-    return max(kept, key=lambda each: each[0], default=(0.0, {}))[1]
+    return max(by_time, key=lambda each: each[0], default=(0.0, {}))[1]

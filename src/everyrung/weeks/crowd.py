@@ -32,7 +32,7 @@ class Crowd:
 
 
 def draw_crowd(motions: tuple[str, ...], people: int, seed: int, block: int = 0) -> Crowd:
-    """Of so many people of the boathouse, all in the room, those of one block (effort/audience.py), the same for the
+    """Of `people` of the boathouse, all in the room, those of one block (effort/audience.py), the same for the
     same seed; with gains as ahtiainen2016 found.
     """
     (some,) = audience(read_mix(MIX), count=people, seed=seed, in_room=1.0, some=range(block, block + 1))

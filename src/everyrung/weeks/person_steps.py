@@ -178,8 +178,8 @@ def _effort(outcome: CellOutcome, entry: int, menu: Menu, version: Take | None) 
     """How hard it will be, by the forecast as what was said has moved it."""
     if version is None:
         return ""
-    asked, unit = (version.reps, "reps") if version.reps else (outcome.candidates[entry].dose, "s")
-    return effort_words(max(float(menu.possible[0, entry]) - asked, 0.0), unit)
+    reps, unit = (version.reps, "reps") if version.reps else (outcome.candidates[entry].dose, "s")
+    return effort_words(max(float(menu.possible[0, entry]) - reps, 0.0), unit)
 
 
 def _heavier(outcome: CellOutcome, entry: int, menu: Menu, dose: Dose) -> Take | None:

@@ -24,26 +24,28 @@ Past = list[tuple[Evening, int]]  # a person's evenings before, each with their 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonTally:
-    """Counts of people's seasons by one policy. Of the `sets` from the fifth week on: those done in full that left
-    `two_to_four` or `one_to_five`, those that `failed`, and those of any kind that left `over_five`; of the
-    `first_sets`, those of the first evening, `first_failed`. Of steps, from evening to evening and from set to set: to
-    loads more than a tenth heavier (`leaps`), those `unearned`; of comebacks after two weeks or more (`away`) those
-    `raised`; of versions twice `below` the dose those `eased`.
+    """Counts of people's seasons by one policy.
+
+    Of the `sets` from the fifth week on: those done in full that left `two_to_four` or `one_to_five`, `failures`, and
+    those of any kind that left `over_five`; of the `first_sets`, those of the first evening, `first_failures`. Of
+    steps, from evening to evening and from set to set: `leaps` to loads more than a tenth heavier, and
+    `leaps_too_soon`, not earned; `comebacks` after two weeks or more, and `heavier_comebacks`; `setbacks`, the same
+    version twice below its dose, and `easier_setbacks`, after which it was easier.
     """
 
     sets: int = 0
     two_to_four: int = 0
     one_to_five: int = 0
-    failed: int = 0
+    failures: int = 0
     over_five: int = 0
     first_sets: int = 0
-    first_failed: int = 0
+    first_failures: int = 0
     leaps: int = 0
-    unearned: int = 0
-    away: int = 0
-    raised: int = 0
-    below: int = 0
-    eased: int = 0
+    leaps_too_soon: int = 0
+    comebacks: int = 0
+    heavier_comebacks: int = 0
+    setbacks: int = 0
+    easier_setbacks: int = 0
 
     def __add__(self, other: "SeasonTally") -> "SeasonTally":
         """Both together."""
@@ -52,10 +54,10 @@ class SeasonTally:
 
     @property
     def shares(self) -> tuple[float, float, float, float, float]:
-        """Of late sets: 2 to 4 left, 1 to 5 left, failed, over 5 left; and failed on the first evening."""
-        late = (self.two_to_four, self.one_to_five, self.failed, self.over_five)
-        two, one, failed, over = (each / max(1, self.sets) for each in late)
-        return two, one, failed, over, self.first_failed / max(1, self.first_sets)
+        """Of late sets: 2 to 4 left, 1 to 5 left, failures, over 5 left; and failures on the first evening."""
+        late = (self.two_to_four, self.one_to_five, self.failures, self.over_five)
+        two, one, failure, over = (each / max(1, self.sets) for each in late)
+        return two, one, failure, over, self.first_failures / max(1, self.first_sets)
 
 
 def season_tally(
@@ -99,10 +101,10 @@ def _sets(evenings: Sequence[Evening]) -> SeasonTally:
         sets=len(left),
         two_to_four=int(near.sum()),
         one_to_five=int(wide.sum()),
-        failed=int(failure.sum()),
+        failures=int(failure.sum()),
         over_five=int((left > 5).sum()),
         first_sets=evenings[0].failure.size,
-        first_failed=int(evenings[0].failure.sum()),
+        first_failures=int(evenings[0].failure.sum()),
     )
 
 
@@ -123,8 +125,8 @@ def _steps(lines: Lines, evenings: Sequence[Evening]) -> SeasonTally:
 def _from_set_to_set(lines: Lines, one: Evening, row: int, line: int) -> SeasonTally:
     load_kg = lines.lines[line].load_kg[one.entry[row, line]]
     leaps = load_kg[1:] > load_kg[:-1] * (1 + USUAL_STEP)
-    unearned = leaps & ~(one.answer[row, line, :-1] >= EASY_LEFT)
-    return SeasonTally(leaps=int(leaps.sum()), unearned=int(unearned.sum()))
+    leaps_too_soon = leaps & ~(one.answer[row, line, :-1] >= EASY_LEFT)
+    return SeasonTally(leaps=int(leaps.sum()), leaps_too_soon=int(leaps_too_soon.sum()))
 
 
 def _from_evening_to_evening(lines: Lines, past: Past, one: Evening, row: int, line: int) -> SeasonTally:
@@ -132,20 +134,20 @@ def _from_evening_to_evening(lines: Lines, past: Past, one: Evening, row: int, l
     here = lines.lines[line].load_kg
     now, before = one.entry[row, line, 0], last.entry[place, line, -1]
     leaps = bool(here[now] > here[before] * (1 + USUAL_STEP) + SAME_KG)
-    away = one.week - last.week >= STEP_WEEKS
+    comebacks = one.week - last.week >= STEP_WEEKS
     twice = len(past) > 1 and all(_short(each, at, line) for each, at in past[-2:])
-    below = twice and past[-2][0].entry[past[-2][1], line, -1] == before
+    setbacks = twice and past[-2][0].entry[past[-2][1], line, -1] == before
     return SeasonTally(
         leaps=int(leaps),
-        unearned=int(leaps and not _earned(past, line)),
-        away=int(away),
-        raised=int(away and here[now] > here[before] + SAME_KG),
-        below=int(below),
-        eased=int(below and here[now] <= here[before] and now != before),
+        leaps_too_soon=int(leaps and not _has_merit(past, line)),
+        comebacks=int(comebacks),
+        heavier_comebacks=int(comebacks and here[now] > here[before] + SAME_KG),
+        setbacks=int(setbacks),
+        easier_setbacks=int(setbacks and here[now] <= here[before] and now != before),
     )
 
 
-def _earned(past: Past, line: int) -> bool:
+def _has_merit(past: Past, line: int) -> bool:
     """Two evenings running with two or more left in every set that was done in full, or one with six or more."""
 
     def full(one: Evening, row: int, least: int) -> bool:
@@ -157,5 +159,5 @@ def _earned(past: Past, line: int) -> bool:
 
 
 def _short(one: Evening, row: int, line: int) -> bool:
-    """Whether an evening stayed below its dose."""
+    """Whether an evening stayed setbacks its dose."""
     return bool(one.failure[row, line].any() or one.answer[row, line, -1] < 1)
