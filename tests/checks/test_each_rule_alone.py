@@ -295,7 +295,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / row",
         measured="band: enough for 8 of 12 in the room, not for 4",
-        remedy="Bring 4 more, or tell 4 people before: bent-over row: Bent-over row, empty hands, held",
+        remedy="or tell 4 people before: bent-over row: Bent-over row, empty hands, held",
         edits=(('grade = "light band"\ncount = 12', 'grade = "light band"\ncount = 8'),),
     ),
     Broken(
@@ -303,7 +303,7 @@ CASES = (
         severity="warning",
         place="Main / One, Two, Three / hinge",
         measured="10 lb dumbbells: enough for 10 of 12 in the room, not for 2",
-        remedy="Bring 3 more, or tell 2 people before",
+        remedy="or tell 2 people before",
         edits=(
             ('as = "pairs"\ncount = 12', 'as = "singles"\ncount = 21'),
             ('  as = "hinge"\n', '  as = "hinge"\n  rung = "pair"\n  load = "2 x 10 lb"\n'),

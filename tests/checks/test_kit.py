@@ -4,7 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from everyrung.checks.rules.kit import pair_unequal, people_without, served_in_room, wanted_by
+from everyrung.checks.kit_needs import people_without, served_in_room, wanted_by
+from everyrung.checks.rules.kit import pair_unequal
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
@@ -84,7 +85,8 @@ def test_too_few_at_the_wall_is_led_in_turns_and_no_wall_listed_is_taken_to_be_t
     (found,) = [each for each in findings(at_the_wall, wall) if each.rule == "kit-short"]
     assert "not for 2" in found.measured
     whom = "push-up: Seated palm squeeze; split squat: Split squat; calf stretch at the wall: no option without it."
-    assert found.remedy == f"Lead it in turns, or tell 2 people before: {whom}"
+    waves = "Lead Warm-up in waves (squat-and-reach with wall-push; each person waits 0:04 in all)"
+    assert found.remedy == f"{waves}, or tell 2 people before: {whom}"
 
 
 def test_someone_who_lacks_one_of_two_items_goes_without(session: Make) -> None:

@@ -190,7 +190,7 @@ test("every moment has its words, and work is never called getting ready", () =>
 test("a set in waves says who works where, and its last one what is still to come", () => {
   const cells = [0, 1];
   const turns = [[["A", "curl (ball)"], ["B", "lunge"], ["C", "rest"]], [["A", "lunge"], ["B", "rest"], ["C", "curl (ball)"]], [["A", "rest"], ["B", "curl (ball)"], ["C", "lunge"]]];
-  const show = makeShow({ ...sheet, room: { name: "bay", people: 9, holds: 7, help: [], waves: [{ cells, who: [], turns }] } });
+  const show = makeShow({ ...sheet, waves: [{ cells, round: "One", people: 9, at_ms: [], who: [], turns }] });
   const words = makeWords(show, makeSides(show));
   const at = (cell) => show.spans.find((span) => span.cell === cell && span.work);
   assert.equal(words.kit(at(0), show.cells[0]), "A: curl (ball) · B: lunge · C: rest");

@@ -1,5 +1,6 @@
 """Sight lines on a plan small enough to see by eye: a pillar, a person before another, a seat, and a camera."""
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,7 +9,10 @@ import pytest
 from everyrung import place
 from everyrung.room.capacity import RoomUse
 from everyrung.room.findings import room_findings
-from everyrung.room.sight import frame, sight
+from everyrung.room.in_frame import frame
+from everyrung.room.lips import lips, places_for
+from everyrung.room.sight import sight
+from everyrung.terms.enums import View
 from everyrung.terms.room import Area, Camera, Stretch
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -56,6 +60,63 @@ def test_what_the_camera_has_before_its_lens(use: RoomUse) -> None:
     assert turned
     assert turned.leader_off_deg == pytest.approx(90)
     assert not turned.leader_in
+
+
+def filmed(use: RoomUse, camera: Camera) -> RoomUse:
+    session = replace(use.session, view=View.FILMED)
+    room = replace(use.room, camera=camera, pillars=())
+    return replace(use, session=session, room=room, layout=replace(use.layout, places=()))
+
+
+def test_a_lens_that_is_too_narrow_by_a_known_angle_loses_the_hands(use: RoomUse) -> None:
+    """Worked by hand: a figure upright on the lens's line, its head h over the aim at d metres, needs atan(h / d)."""
+    address = next(cell.rung.address for cell in use.session.cells if use.envelopes[cell.rung.address].height_m > 1.8)
+    at = Camera(at=(5.0, 2.0), height_m=use.body.stature_m / 2, toward=(5.0, 8.0), angle_deg=60.0)
+    (one,) = [each for each in frame(filmed(use, at)).rungs if each.address == address] or [None]  # type: ignore[union-attr]
+    assert one
+    wide = frame(filmed(use, replace(at, angle_deg=one.angle_deg + 0.1)))
+    narrow = frame(filmed(use, replace(at, angle_deg=one.angle_deg - 0.1)))
+    assert wide
+    assert narrow
+    assert not next(each for each in wide.rungs if each.address == address).out
+    assert next(each for each in narrow.rungs if each.address == address).out
+    points = [(part, spot) for pose in use.envelopes[address].view.poses for part, spot in pose]
+    needed = 0.0
+    for _, (right, front, up) in points:  # the leader at [5, 8] faces the lens six metres away
+        depth = 6.0 - front
+        needed = max(needed, abs(right) / depth, abs(up - use.body.stature_m / 2) / depth * 16 / 9)
+    assert one.angle_deg == pytest.approx(2 * math.degrees(math.atan(needed)), abs=0.01)
+
+
+def test_a_person_before_the_lens_hides_the_feet_and_not_the_head_of_who_is_filmed_from_above(use: RoomUse) -> None:
+    camera = Camera(at=(5.0, 2.0), height_m=2.6, toward=(5.0, 8.0), angle_deg=70.0)
+    room = replace(use.room, camera=camera, pillars=())
+    view = frame(replace(use, room=room, layout=replace(use.layout, places=((5.0, 6.0),))))
+    assert view
+    upright = [each for each in view.rungs if use.envelopes[each.address].height_m > 1.8]
+    assert upright
+    for each in upright:
+        assert "feet" in each.hides
+        assert "head" not in each.hides
+        assert each.places == (1,)
+
+
+def test_lips_are_seen_from_before_and_by_nobody_where_the_leader_turns_the_back(use: RoomUse) -> None:
+    """The leader at [5, 8] faces the class's middle, [6, 4.5]: place 1 lies 61 degrees off that, 2 and 4 29, 3 16."""
+    facing = lips(use)
+    assert facing.by_place[1] == 0
+    assert min(facing.by_place[at] for at in (2, 3, 4)) > facing.sets / 2
+    behind = replace(use, session=replace(use.session, view=View.BACK_TURNED))
+    assert set(lips(behind).by_place.values()) == {0}
+    assert "room-lips" in [each.rule for each in room_findings(behind)]
+
+
+def test_places_for_lip_readers_are_clear_and_see_the_face_most_often(use: RoomUse) -> None:
+    one = lips(use)
+    suits = places_for(use, sight(use), one)
+    assert 3 not in suits.lip_readers  # behind the pillar
+    assert 4 not in suits.poor_sight  # behind 2
+    assert suits.lip_readers[0] == 2
 
 
 def test_all_of_it_stands_in_the_findings(use: RoomUse) -> None:

@@ -7,7 +7,7 @@ from itertools import chain
 
 from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE, BODIES
-from everyrung.compose import kit, led_rungs, missing_parts, music, options, prepare, sides, slot
+from everyrung.compose import kit, led_rungs, missing_parts, music, options, prepare, sides, slot, waves
 from everyrung.compose.case import Case, Remedy
 from everyrung.compose.trial import Again, Refusal, WorkingRemedy, try_remedy
 from everyrung.moves.library import Library
@@ -39,7 +39,7 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "kit-change-in-cell": sides.sides_alike,
     "pair-unequal": led_rungs.pair_unequal,
     "kit-missing": kit.kit_missing,
-    "kit-short": led_rungs.other_rungs,
+    "kit-short": lambda case: chain(waves.in_waves(case), led_rungs.other_rungs(case)),
     "option-kit": kit.option_kit,
     "option-missing": lambda case: chain(options.option_missing(case), led_rungs.lower_rungs(case)),
     "option-order": options.option_of_what,

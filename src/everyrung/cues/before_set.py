@@ -24,6 +24,7 @@ from everyrung.cues.phrases import (
 from everyrung.cues.speech import number_words
 from everyrung.cues.stance_words import place_words, side_words, with_side
 from everyrung.cues.version_words import version_wordings, versions
+from everyrung.cues.wave_words import first_turn, later_turns
 from everyrung.terms.enums import BlockKind, CueKind, Position, Sidedness
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Track
@@ -43,13 +44,14 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
     """From the end of what came before until the first repetition."""
     visit = one.visit
     begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
-    until = count_in - BREATH_MS  # and one before the count
+    until = min(count_in, visit.explained_by_ms) - BREATH_MS  # and one before the count
     name = with_side(one.cell.rung.name, one.cell.bouts[0].side)
     if visit.after is not None:  # the last count gives way to the name: it ends with the work before
         end = visit.after.end_ms
         yield one.candidate(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
     if count_in < visit.work[0].at_ms:
         yield _count_in(one, count_in, visit.work[0].at_ms)
+    yield from later_turns(one)
     for place, words in enumerate(_sequence(one, name, until)):
         cue = one.candidate(words.kind, words.text, begin, until, best=begin, worth=words.worth, rungs=words.rungs)
         if one.round_end and words.kind is CueKind.THUMBS:
@@ -73,6 +75,8 @@ def _sequence(one: SetToCue, name: str, until: int) -> Iterator[_Words]:
         yield _Words(CueKind.THUMBS, one.phrases.pick(THUMBS))
     if one.rest:
         yield _Words(CueKind.BREAK, RESTING, worth=WORTH[CueKind.SAFETY])
+    if waves := first_turn(one):
+        yield _Words(CueKind.CHANGE, waves)
     if one.visit.after is None:
         yield _Words(CueKind.CHANGE, f"{name}.")
     yield from _changes(one)

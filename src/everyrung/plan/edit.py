@@ -53,7 +53,7 @@ from everyrung.terms.edit import (
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import location_words
-from everyrung.terms.plan import Plan, Ref
+from everyrung.terms.plan import WAVE_RESTS, Plan, Ref
 from everyrung.terms.session import Session
 
 DOCUMENTS_KEPT = 16  # chosen, because each is some 100 kB, and a change is tried on one or two texts
@@ -284,6 +284,8 @@ def _(edit: RemoveMove, document: Any, plan: Plan) -> None:
         block.pop("round", None)
     for each in block.get("round", []):
         drop_cell(each, edit.cell)
+    others = [[WAVE_RESTS if key == edit.cell else key for key in group] for group in plain(block.get("waves", []))]
+    put(block, "waves", [group for group in others if set(group) != {WAVE_RESTS}] or None)
     cells = {edit.cell} if len(plan.blocks[place].rounds) < 2 else set()
     forget(document, plan, lambda ref: ref.block == edit.block and (ref.cell == edit.cell or ref.round in cells))
 

@@ -7,7 +7,7 @@ from everyrung.parsing.table_reader import Skip, Table, attempt, flag, one_of, t
 from everyrung.parsing.units import beats, dose, duration, load, tempo
 from everyrung.terms.enums import BlockKind, Carry, OptionKind, SideRule
 from everyrung.terms.errors import Invalid, nearest
-from everyrung.terms.plan import BlockText, CellText, OptionText, RoundText, SideText
+from everyrung.terms.plan import MOST_WAVES, WAVE_RESTS, BlockText, CellText, OptionText, RoundText, SideText
 
 _OPTION_KEYS = {kind.key: kind for kind in OptionKind}
 
@@ -19,8 +19,9 @@ def read_block(table: Table) -> BlockText:
     kind = table.take("kind", one_of(BlockKind))
     columns = attempt(table.tables("move"), _column)
     rounds = attempt(table.tables("round"), _round)
+    waves = table.many("waves", wave_group)
     if table.clean:  # a faulty move must not make its cells look unknown
-        _check_grid(table, columns, rounds)
+        _check_grid(table, columns, rounds, waves)
     return table.build(
         BlockText,
         where=table.where,
@@ -32,8 +33,19 @@ def read_block(table: Table) -> BlockText:
         round_rest_ms=table.take("round_rest", duration, None),
         columns=dict(columns),
         rounds=rounds,
+        waves=waves,
         lock=table.take("lock", flag, False),
     )
+
+
+def wave_group(value: Any) -> tuple[str, ...]:
+    """Moves that are done side by side, 'rest' where a wave has nothing to do. Raises Invalid."""
+    if not isinstance(value, list):
+        raise Invalid("", 'a list of lists of moves, such as [["squat", "push-up"]]', value)
+    group = tuple(words(each) for each in value)
+    if not 2 <= len(group) <= MOST_WAVES or set(group) == {WAVE_RESTS}:
+        raise Invalid("", f"2 to {MOST_WAVES} moves, or one of them and 'rest'", ", ".join(group) or "none")
+    return group
 
 
 def name(value: Any) -> str:
@@ -144,9 +156,15 @@ def _option(table: Table) -> OptionText:
     )
 
 
-def _check_grid(table: Table, columns: tuple[tuple[str, CellText], ...], rounds: tuple[RoundText, ...]) -> None:
-    """Column and round names are each used once; a round names only columns and rounds that exist."""
+def _check_grid(
+    table: Table,
+    columns: tuple[tuple[str, CellText], ...],
+    rounds: tuple[RoundText, ...],
+    waves: tuple[tuple[str, ...], ...],
+) -> None:
+    """Column and round names are each used once; a round names only columns and rounds that exist, and so do waves."""
     names = [key for key, _ in columns]
+    _check_waves(table, names, waves)
     for place, key in enumerate(names):
         if key in names[:place]:
             remedy = "Give one of them a name with `as`."
@@ -166,3 +184,19 @@ def _check_grid(table: Table, columns: tuple[tuple[str, CellText], ...], rounds:
                 near = nearest(key, names)
                 problem = Invalid(field, "a move of this block", key, nearest=near)
                 table.reading.fault((*path, field, key), problem)
+
+
+def _check_waves(table: Table, names: list[str], waves: tuple[tuple[str, ...], ...]) -> None:
+    """Each move is in one group, once; only rest is as often as need be."""
+    before: list[str] = []
+    for place, group in enumerate(waves):
+        for key in group:
+            if key == WAVE_RESTS:
+                continue
+            if key not in names or key in before:
+                expected = "a move of this block" if key not in names else "each move in one group, once"
+                problem = Invalid(
+                    "waves", expected, key, nearest=nearest(key, [each for each in names if each not in before])
+                )
+                table.reading.fault((*table.path, "waves", place), problem)
+            before.append(key)

@@ -13,7 +13,7 @@ from everyrung.terms.enums import BlockKind, Level, SideRule, View
 from everyrung.terms.errors import Faults, Invalid, Where, nearest
 from everyrung.terms.person import BodySize, Experience, Person, Sex
 from everyrung.terms.plan import BlockText, Plan, Ref
-from everyrung.terms.session import Block, Cell, Clock, Round, Session
+from everyrung.terms.session import Block, Cell, Clock, Round, Session, in_waves
 
 LEADER_STATURE_M = 1.70  # chosen, because it lies between the middles of women and men
 LEADER_LEVEL = Experience.STRONG  # chosen, because whoever leads strength sessions trains
@@ -158,12 +158,13 @@ def _round(deciding: ResolveContext, text: BlockText, full: FullRound, number: i
             cells.append(resolve_cell(deciding, each, ref, number, rest_ms))
         except UnresolvedCell:
             continue
-    return Round(
+    whole = Round(
         name=full.text.name,
         where=full.text.where,
         cells=tuple(cells),
         rest_ms=_round_rest_ms(deciding, text, full),
     )
+    return in_waves(whole, text.waves) if text.waves else whole
 
 
 def _round_rest_ms(deciding: ResolveContext, text: BlockText, full: FullRound) -> int:

@@ -105,6 +105,7 @@ def _block(block: BlockText) -> Values:
             "say": list(block.say),
             "rest": _time(block.rest_ms),
             "round_rest": _time(block.round_rest_ms),
+            "waves": [list(group) for group in block.waves],
             "lock": block.lock,
             "move": [_column(key, cell) for key, cell in block.columns.items()],
             "round": [_round(each) for each in block.rounds],

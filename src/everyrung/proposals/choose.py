@@ -12,6 +12,7 @@ from scipy.sparse import csr_array
 
 from everyrung.proposals.columns import Column
 from everyrung.proposals.draft import FULL, RESTS_S
+from everyrung.proposals.shared_kit import waves_needed
 from everyrung.terms.enums import Pattern
 from everyrung.terms.session_brief import SessionBrief, Style
 
@@ -146,6 +147,7 @@ def choose(
     _of_moves(rows, brief, columns)
     _of_patterns(rows, brief, columns, patterns)
     _of_cuts(rows, columns, cuts)
+    _of_kit(rows, brief, columns)
     worth = np.array([column.worth for column in columns] + [_pattern_worth(brief, each) for each in patterns])
     worth[: len(columns)] += TIE * np.random.default_rng(seed).random(len(columns))
     solution = milp(
@@ -184,6 +186,17 @@ def _of_patterns(rows: Rows, brief: SessionBrief, columns: Sequence[Column], pat
         places = [place for place, column in enumerate(columns) if column.move.pattern is pattern]
         rows.add(dict.fromkeys(places, 1.0), 0.0, _most_of(brief, pattern))
         rows.add({**dict.fromkeys(places, 1.0), at: -1.0}, 0.0, np.inf)
+
+
+def _of_kit(rows: Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
+    """Where a thing is short, a column with it has as many without it beside it as it needs other waves."""
+    short = {at: waves for at, column in enumerate(columns) if (waves := waves_needed(brief, column))}
+    for at, waves in short.items():
+        if 0 in waves.values():
+            rows.add({at: 1.0}, 0.0, 0.0)
+    for thing in dict.fromkeys(thing for waves in short.values() for thing in waves):
+        beside = {at: short.get(at, {}).get(thing, 0) - 1.0 for at in range(len(columns))}
+        rows.add(beside, -np.inf, 0.0)
 
 
 def _of_cuts(rows: Rows, columns: Sequence[Column], cuts: Cuts) -> None:

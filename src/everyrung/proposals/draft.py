@@ -12,6 +12,7 @@ from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
 from everyrung.proposals.columns import DOSES, Column, Version
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
+from everyrung.proposals.shared_kit import waves_needed, with_waves
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.plan import BlockText, CellText, Plan, Ref, RoundText
@@ -62,7 +63,7 @@ def draft(
     for reps in doses:
         if not least_reps <= reps <= most_reps:
             continue
-        plan = _plan(beside, sequence, spare, reps, rest.usual)
+        plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, rest.usual))
         total_ms = _total_ms(plan, beside.library)
         miss_ms = total_ms - plan.slot_ms
         rest_s = rest.usual - -(-miss_ms // (1000 * rests))
@@ -70,7 +71,7 @@ def draft(
         for seconds in (rest_s, rest_s - 1, rest_s - 2):
             if seconds < rest.least:
                 break
-            plan = _plan(beside, sequence, spare, reps, seconds)
+            plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, seconds))
             total_ms = _total_ms(plan, beside.library)
             if FULL * plan.slot_ms <= total_ms <= plan.slot_ms:
                 return Draft(plan=plan, columns=sequence, total_ms=total_ms)
@@ -80,6 +81,12 @@ def draft(
         if rest_s == rest.most and misses[-1] < 0:
             least_reps = reps + 1
     return min(misses, key=abs)
+
+
+def _in_waves(beside: VersionsBeside, sequence: Sequence[Column], plan: Plan) -> Plan:
+    """The plan as it is, or in waves where there is too little kit for everybody at once."""
+    short = any(waves_needed(beside.brief, column) for column in sequence)
+    return with_waves(plan, beside.library) if short else plan
 
 
 def in_order(selection: Sequence[Column]) -> tuple[Column, ...]:
@@ -203,8 +210,9 @@ def _cell(beside: VersionsBeside, column: Column, version: Version, reps: int) -
 
 
 def _reserve(beside: VersionsBeside, spare: Sequence[Column]) -> BlockText:
-    """Two moves for an evening that runs early: no kit to fetch, standing where there are such."""
-    easy = sorted(spare, key=lambda column: (bool(column.kit), column.position.on_floor))
+    """Two moves for an evening that runs early: no kit to fetch or to share, standing where there are such."""
+    own = (column for column in spare if not waves_needed(beside.brief, column))
+    easy = sorted(own, key=lambda column: (bool(column.kit), column.position.on_floor))
     texts = {
         column.move.key: _cell(beside, column, column.versions[0], DOSES[0])
         for column in easy[:2]

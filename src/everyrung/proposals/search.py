@@ -31,7 +31,15 @@ NEARLY, NEARLY_OTHERS = 0.95, 0.85
 ROUGHLY = 0.05  # of worth; chosen, because a pattern of the focus is worth more
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
 # What is said of a column by itself that only a whole session can be asked.
-OF_SESSIONS = {"rest-short", "floor-changes", "level-label", "newcomer-knee-bends", "cut-floor", "kit-change-in-cell"}
+OF_SESSIONS = {
+    "kit-short",
+    "rest-short",
+    "floor-changes",
+    "level-label",
+    "newcomer-knee-bends",
+    "cut-floor",
+    "kit-change-in-cell",
+}
 _GRAVE = (Severity.ERROR, Severity.WARNING)
 
 

@@ -9,6 +9,7 @@ from everyrung.body.mechanics import Failure, Job, Progress
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_motion import rung_motion
 from everyrung.moves.library import Library
+from everyrung.room.figure_view import FigureView, figure_view
 from everyrung.store.cache import Cache
 from everyrung.terms.brief import Brief
 from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
@@ -34,7 +35,8 @@ _CHAIRS = (PropKind.CHAIR, PropKind.STEP, PropKind.MAT)
 class Envelope(Brief):
     """Of one rung on one body, m, with the margin on every side: `side_m` from side to side, `depth_m` from front to
     back, as the person faces; `height_m` without a margin. `roll_m` is how far a ball on the floor or at a wall goes;
-    `wall_m` how much of a wall one person takes, 0 for none; `falls` the way of a fall, '' where none is likely.
+    `wall_m` how much of a wall one person takes, 0 for none; `falls` the way of a fall, '' where none is likely;
+    `view` what others look at.
     """
 
     address: str
@@ -46,6 +48,7 @@ class Envelope(Brief):
     falls: str
     on_floor: bool
     has_converged: bool
+    view: FigureView
 
 
 def largest_body() -> BodySize:
@@ -103,6 +106,7 @@ def envelope(rung: Rung, motion: RungMotion) -> Envelope:
         falls=falls,
         on_floor=rung.form.position.on_floor,
         has_converged=motion.has_converged,
+        view=figure_view(rung, motion),
     )
 
 

@@ -5,21 +5,35 @@ from collections.abc import Iterator
 from everyrung.room.capacity import FLAT_M2, CellSpace, RoomUse, RoundSpace
 from everyrung.room.envelope import CATCH_M, FLESH_M, MARGIN_M, OVERHEAD_M
 from everyrung.room.places import AISLE_M, seats_in_aisle
-from everyrung.room.sight import frame, sight
+from everyrung.room.sight import sight
+from everyrung.room.view_findings import camera_findings, lips_findings, of_room
 from everyrung.terms.enums import Caution, Severity
-from everyrung.terms.finding import Finding, Location, WholeSession, name_list
+from everyrung.terms.finding import Finding, Location, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.room import FloorKind, Light
 
 SWEPT = f"swept by the figure, with {100 * FLESH_M:.0f} cm for flesh and {100 * MARGIN_M:.0f} cm free on each side"
 HARD_FLOORS = (FloorKind.TILES, FloorKind.CONCRETE)
 ON_HARD = (Caution.KNEELING, Caution.IMPACT)
-COMMON, ON_PLAN = "common practice, no source", "straight lines on the floor plan"
+COMMON = "common practice, no source"
 
 
 def room_findings(use: RoomUse) -> tuple[Finding, ...]:
     """All that the room forbids or makes harder, the gravest first."""
-    rules = (_full, _ceiling, _way_out, _wall, _options_at_wall, _sight, _seats, _camera, _floor, _light, _no_pose)
+    rules = (
+        _full,
+        _ceiling,
+        _way_out,
+        _wall,
+        _options_at_wall,
+        _sight,
+        _seats,
+        camera_findings,
+        lips_findings,
+        _floor,
+        _light,
+        _no_pose,
+    )
     each = (one for rule in rules for one in rule(use))
     return tuple(sorted(each, key=lambda one: list(Severity).index(one.severity)))
 
@@ -109,7 +123,7 @@ def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
 def _way_out(use: RoomUse) -> Iterator[Finding]:
     count = seats_in_aisle(use.room, use.layout)
     if count:
-        yield _of_room(
+        yield of_room(
             use,
             "room-way-out",
             Severity.ERROR,
@@ -125,7 +139,7 @@ def _sight(use: RoomUse) -> Iterator[Finding]:
     lines = sight(use)
     if lines.behind_pillar:
         places = [f"{number} ({', '.join(names)})" for number, names in lines.behind_pillar.items()]
-        yield _of_room(
+        yield of_room(
             use,
             "room-blind",
             Severity.WARNING,
@@ -135,7 +149,7 @@ def _sight(use: RoomUse) -> Iterator[Finding]:
         )
     if lines.behind_person:
         names = [f"{number} behind {others[0]}" for number, others in lines.behind_person.items()]
-        yield _of_room(
+        yield of_room(
             use,
             "room-behind",
             Severity.NOTE,
@@ -149,7 +163,7 @@ def _seats(use: RoomUse) -> Iterator[Finding]:
     hidden = sight(use).seats_hidden
     if hidden:
         names = [f"seat {number} behind place {others[0]}" for number, others in hidden.items()]
-        yield _of_room(
+        yield of_room(
             use,
             "room-seat-hidden",
             Severity.WARNING,
@@ -157,45 +171,6 @@ def _seats(use: RoomUse) -> Iterator[Finding]:
             "a free line from each seat to the leader",
             "Put the seats at the front sides.",
         )
-
-
-def _camera(use: RoomUse) -> Iterator[Finding]:
-    view = frame(use)
-    if view and not view.leader_in:
-        yield _of_room(
-            use,
-            "room-frame",
-            Severity.WARNING,
-            f"the leader is {view.leader_off_deg:.0f} degrees off the camera's way",
-            f"{use.room.camera.angle_deg / 2:.0f} degrees to each side" if use.room.camera else "",
-            "Turn the camera, or take a wider lens.",
-        )
-    if view and (view.pillars_before or view.places_before):
-        what = [f"place {number}" for number in view.places_before] + ["a pillar"] * bool(view.pillars_before)
-        yield _of_room(
-            use,
-            "room-lens",
-            Severity.WARNING,
-            f"between the camera and the leader: {name_list(what)}",
-            "nothing before the lens",
-            "Move the camera forward or aside, or leave that place free.",
-        )
-
-
-def _of_room(
-    use: RoomUse, rule: str, severity: Severity, value: str, limit: str, remedy: str, *, source: str = ON_PLAN
-) -> Finding:
-    """A finding about the room as a whole; without another source it is measured on its plan."""
-    return Finding(
-        rule=rule,
-        severity=severity,
-        where=use.session.where,
-        places=(WholeSession(),),
-        measured=value,
-        limit=limit,
-        source=source,
-        remedy=remedy,
-    )
 
 
 def _floor(use: RoomUse) -> Iterator[Finding]:
@@ -216,7 +191,7 @@ def _floor(use: RoomUse) -> Iterator[Finding]:
 
 def _light(use: RoomUse) -> Iterator[Finding]:
     if use.room.light is not Light.BRIGHT:
-        yield _of_room(
+        yield of_room(
             use,
             "room-light",
             Severity.NOTE,
@@ -229,7 +204,7 @@ def _light(use: RoomUse) -> Iterator[Finding]:
 
 def _no_pose(use: RoomUse) -> Iterator[Finding]:
     if use.without_pose:
-        yield _of_room(
+        yield of_room(
             use,
             "room-no-figure",
             Severity.NOTE,

@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 
 from everyrung.body.mechanics import Progress
+from everyrung.checks.waves import RoundWaves, session_waves
 from everyrung.moves.library import Library
 from everyrung.room.capacity import RoomUse, room_use
 from everyrung.room.findings import room_findings
+from everyrung.room.in_frame import Frame, frame
+from everyrung.room.lips import Lips, lips
 from everyrung.room.one_change import Change, changes
-from everyrung.room.sight import Frame, Sight, frame, sight
+from everyrung.room.sight import Sight, sight
 from everyrung.room.wave_words import WaveWords, wave_words
-from everyrung.room.waves import RoundWaves, session_waves
 from everyrung.store.cache import Cache
 from everyrung.terms.brief import Brief
 from everyrung.terms.finding import Finding
@@ -21,11 +23,12 @@ from everyrung.terms.timeline import Timeline
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class RoomPlan(Brief):
-    """`changes` by the name of a round that is in waves; `frame` is None without a camera."""
+    """`changes` by the name of a block with a round in waves; `frame` is None without a camera."""
 
     use: RoomUse
     sight: Sight
     frame: Frame | None
+    lips: Lips
     waves: tuple[RoundWaves, ...]
     changes: Mapping[str, tuple[Change, ...]]
     findings: tuple[Finding, ...]
@@ -33,7 +36,7 @@ class RoomPlan(Brief):
     @property
     def wave_words(self) -> tuple[WaveWords, ...]:
         """The rounds that are in waves, in words."""
-        return tuple(wave_words(one, self.changes[one.name]) for one in self.waves if one.in_waves)
+        return tuple(wave_words(one, self.changes[one.block]) for one in self.waves if one.in_waves)
 
 
 def room_plan(
@@ -57,7 +60,12 @@ def plan_of(use: RoomUse, timeline: Timeline) -> RoomPlan:
         use=use,
         sight=sight(use),
         frame=frame(use),
+        lips=lips(use),
         waves=rounds,
-        changes={one.name: changes(use.session, timeline, one, use.wall_people) for one in rounds if one.in_waves},
+        changes={
+            block.name: changes(use.session, timeline, block, use.in_room, use.wall_people)
+            for block in use.session.blocks
+            if any(one.in_waves and one.block == block.name for one in rounds)
+        },
         findings=room_findings(use),
     )

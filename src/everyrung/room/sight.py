@@ -1,10 +1,9 @@
-"""Who sees the leader, the demonstrator and the screen from each place, and what a camera has in its frame.
+"""Who sees the leader, the demonstrator and the screen from each place.
 
 Lines on the floor plan: a pillar hides what is behind it, and a standing person whoever stands straight before another.
 """
 
 from collections.abc import Iterator
-from math import atan2, degrees
 
 from shapely import distance, points
 from shapely.geometry import LineString, Polygon
@@ -26,16 +25,6 @@ class Sight(Brief):
     behind_pillar: dict[int, tuple[str, ...]]
     behind_person: dict[int, tuple[int, ...]]
     seats_hidden: dict[int, tuple[int, ...]]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class Frame(Brief):
-    """What a camera sees: whether the leader is in its angle, and who or what stands before the lens."""
-
-    leader_in: bool
-    leader_off_deg: float
-    pillars_before: int
-    places_before: tuple[int, ...]
 
 
 def sight(use: RoomUse) -> Sight:
@@ -67,22 +56,3 @@ def _between(at: Point, target: Point, places: dict[int, Point], own: int | None
         return ()
     far = distance(LineString([at, target]), points(list(places.values())))  # m, one for each place
     return tuple(number for number, away in zip(places, far, strict=True) if number != own and away < SHOULDER_M)
-
-
-def frame(use: RoomUse) -> Frame | None:
-    """What the room's camera sees of the leader; None without a camera."""
-    camera = use.room.camera
-    if camera is None:
-        return None
-    line = LineString([camera.at, use.room.leader])
-    off_deg = abs((_way_deg(camera.at, use.room.leader) - _way_deg(camera.at, camera.toward) + 180) % 360 - 180)
-    return Frame(
-        leader_in=off_deg <= camera.angle_deg / 2,
-        leader_off_deg=off_deg,
-        pillars_before=sum(line.intersects(Polygon(one.corners)) for one in use.room.pillars),
-        places_before=_between(camera.at, use.room.leader, dict(enumerate(use.layout.places, start=1))),
-    )
-
-
-def _way_deg(start: Point, end: Point) -> float:
-    return degrees(atan2(end[1] - start[1], end[0] - start[0]))

@@ -1,14 +1,13 @@
 """Waves in words, to be printed or shown: who is in which wave, what each does when, what would save waiting."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
+from everyrung.checks.waves import Group, RoundWaves, cell_words, who_is_where
 from everyrung.room.one_change import Change
-from everyrung.room.waves import LETTERS, Group, RoundWaves, wave_sizes
 from everyrung.terms.brief import Brief
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.session import Cell
+from everyrung.terms.plan import LETTERS
 from everyrung.terms.units import clock_text
-from everyrung.timing.transitions import held_kit
 
 MOST_CHANGES = 3  # named for a round; chosen, because more are not weighed up
 ALL = "all"
@@ -63,29 +62,14 @@ def _group(group: Group, people: int) -> GroupWords:
         TurnWords(
             at_ms=turn.at_ms,
             end_ms=turn.end_ms,
-            does=tuple(zip(letters, map(_cell_words, turn.cells), strict=True)),
+            does=tuple(zip(letters, map(cell_words, turn.cells), strict=True)),
         )
         for turn in group.turns
     )
-    return GroupWords(who=tuple(_who(people, group.waves)) if group.waves > 1 else (), turns=turns)
-
-
-def _who(people: int, waves: int) -> Iterator[str]:
-    first = 1
-    for letter, size in zip(LETTERS, wave_sizes(people, waves), strict=False):
-        last = first + size - 1
-        yield f"{letter}: place {first}" if size == 1 else f"{letter}: places {first} to {last}"
-        first = last + 1
-
-
-def _cell_words(cell: Cell | None) -> str:
-    if cell is None:
-        return "rest"
-    kit = ", ".join(each.label for each in held_kit(cell, cell.bouts[0]))
-    return f"{cell.move.name} ({kit})" if kit else cell.move.name
+    return GroupWords(who=who_is_where(people, group.waves) if group.waves > 1 else (), turns=turns)
 
 
 def _saving(each: Change) -> str:
-    waves = max((group.waves for group in each.after.groups), default=1)
+    waves = each.after.most_waves
     how = "all at once" if waves == 1 else f"{waves} waves"
     return f"{how}, {clock_text(each.after.idle_ms)} of waiting"

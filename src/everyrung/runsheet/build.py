@@ -30,9 +30,8 @@ from everyrung.runsheet.terms import (
     ShareEntry,
     SpanEntry,
     VariantEntry,
-    WaveDoes,
-    WaveEntry,
 )
+from everyrung.runsheet.waves import wave_entries
 from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
 from everyrung.terms.demand import RungDrawing
@@ -80,8 +79,9 @@ def run_sheet(run: Analysis) -> RunSheet:
         forks=tuple(_fork(fork, session, cells) for fork in branches.forks),
         findings=tuple(map(_finding, run.findings)),
         forecast=_forecast(run.forecast, cells) if run.forecast else None,
-        room=room_entry(run.room, cells) if run.room else None,
+        room=room_entry(run.room) if run.room else None,
         live=live_entry(session, run.timeline),
+        waves=wave_entries(run),
     )  # fmt: skip
 
 
@@ -272,26 +272,15 @@ def _rating(rating: Rating | None) -> RatingEntry | None:
     return RatingEntry(middle=rating.middle, low=rating.low, high=rating.high) if rating else None
 
 
-def room_entry(plan: "RoomPlan", cells: Mapping[Ref, int]) -> RoomEntry:
-    """A session's room, by the places of its cells."""
+def room_entry(plan: "RoomPlan") -> RoomEntry:
+    """A session's room."""
     use = plan.use
     return RoomEntry(
         name=use.room.name,
         people=use.in_room,
         holds=use.people,
         help=tuple(HelpEntry(name, words) for name, words in help_lines(use.room.emergency)),
-        waves=tuple(_waves(plan, cells)),
     )
-
-
-def _waves(plan: "RoomPlan", cells: Mapping[Ref, int]) -> Iterable[WaveEntry]:
-    from everyrung.room.wave_words import wave_words  # shapely: only when a room was named
-
-    for one in plan.waves:
-        for group, words in zip(one.groups, wave_words(one).groups, strict=True):
-            if words.who:
-                turns = tuple(tuple(WaveDoes(*each) for each in turn.does) for turn in words.turns)
-                yield WaveEntry(cells=tuple(cells[each.cell.ref] for each in group.cells), who=words.who, turns=turns)
 
 
 def _share(share: Share) -> ShareEntry:

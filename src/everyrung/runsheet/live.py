@@ -116,7 +116,7 @@ def _set_starts(spans: list[Span]) -> Iterator[tuple[int, str]]:
     before: set[int] = set()
     for span in spans:
         cell = span.cell
-        if cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST) or id(cell) in before:
+        if cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST, SpanKind.WAIT) or id(cell) in before:
             continue
         before.add(id(cell))
         yield span.at_ms, cell.move.name

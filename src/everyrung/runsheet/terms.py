@@ -283,10 +283,14 @@ class WaveDoes(NamedTuple):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaveEntry:
     """Cells that are done side by side, for kit or wall is not enough for all at once: `who` is in which wave, and what
-    each does in turn; there are as many turns as waves, the first ones in the order of the cells.
+    each does in turn; there are as many turns as waves, the first ones in the order of the cells. `at_ms` is when each
+    turn begins, where the plan is led in waves; else there are no times, for the clock is that of all at once.
     """
 
     cells: tuple[Place, ...]
+    round: str
+    people: int
+    at_ms: tuple[Ms, ...]
     who: tuple[str, ...]
     turns: tuple[tuple[WaveDoes, ...], ...]
 
@@ -299,7 +303,6 @@ class RoomEntry:
     people: int
     holds: int
     help: tuple[HelpEntry, ...]
-    waves: tuple[WaveEntry, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -338,7 +341,7 @@ class RunSheet:
     leaves step by step, and `forks` where one can be left for a shorter one while it is led.
 
     `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named,
-    `live` when people at home take part live online.
+    `live` when people at home take part live online; `waves` when kit is shared so, or has to be in the room.
     """
 
     version: Literal[1]
@@ -358,6 +361,7 @@ class RunSheet:
     forecast: ForecastEntry | None
     room: RoomEntry | None = None
     live: LiveEntry | None = None
+    waves: tuple[WaveEntry, ...] = ()
 
     def __post_init__(self) -> None:
         for name, places, entries in self._places():
@@ -381,8 +385,7 @@ class RunSheet:
         yield "forks.talks", [block for fork in self.forks for block in fork.talks], self.blocks
         yield "forks", [number for fork in self.forks for number in (fork.of, fork.onto)], self.variants
         yield "prefixes", self.prefixes, self.variants
-        waves = self.room.waves if self.room else ()
-        yield "room.waves", [cell for wave in waves for cell in wave.cells], self.cells
+        yield "waves", [cell for wave in self.waves for cell in wave.cells], self.cells
         yield "forecast.cells", [each.cell for each in self.forecast.cells] if self.forecast else [], self.cells
 
     def __repr__(self) -> str:

@@ -175,6 +175,7 @@ LANE_OF = {
     SpanKind.EXPLAIN: Lane.TALK,
     SpanKind.REST: Lane.REST,
     SpanKind.ROUND_REST: Lane.REST,
+    SpanKind.WAIT: Lane.REST,
 }
 
 # Chosen: roughly the height of the head above the floor as a share of standing, spread where shares are close.
@@ -326,7 +327,7 @@ def _cells(session: Session, spans: tuple[Span, ...]) -> tuple[CellFrame, ...]:
     numbers = cell_numbers(session)
     frames: dict[Ref, CellFrame] = {}
     for span in spans:
-        if span.cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST):
+        if span.cell is None or span.kind in (SpanKind.REST, SpanKind.ROUND_REST, SpanKind.WAIT):
             continue
         cell = span.cell
         at_ms = frames[cell.ref].at_ms if cell.ref in frames else span.at_ms

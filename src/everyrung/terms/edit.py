@@ -19,7 +19,7 @@ class SetHead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetPart:
-    """A field of a block ('say', 'talk', 'rest', 'round_rest') or of one of its rounds ('rest')."""
+    """A field of a block ('say', 'talk', 'rest', 'round_rest', 'waves') or of one of its rounds ('rest')."""
 
     ref: Ref
     field: str

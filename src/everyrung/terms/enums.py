@@ -390,6 +390,7 @@ class SpanKind(StrEnum):
     SWITCH = "side switch"
     REST = "rest"
     ROUND_REST = "round rest"
+    WAIT = "waiting"
 
 
 class Severity(StrEnum):

@@ -22,6 +22,9 @@ from everyrung.terms.lever import Lever
 from everyrung.terms.person import Experience, Sex
 from everyrung.terms.units import Dose, Load, Mass, Tempo
 
+MOST_WAVES = 4  # chosen, because nobody keeps track of more
+LETTERS = "ABCD"  # of the waves
+WAVE_RESTS = "rest"  # in a group of waves: a turn without a move
 MAX_CELLS = 20_000  # chosen, because a day of ten-second sets holds fewer; more is a runaway file
 
 
@@ -168,7 +171,8 @@ class RoundText(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class BlockText(Brief):
-    """A block as it is written: its moves are columns, and what it leaves out is None or empty. `lock`: no change but
+    """A block as it is written: its moves are columns, and what it leaves out is None or empty. `waves`: columns that
+    are done side by side, each group in as many waves as it has entries, WAVE_RESTS among them. `lock`: no change but
     the coach's own touches anything in it.
     """
 
@@ -181,6 +185,7 @@ class BlockText(Brief):
     round_rest_ms: int | None = None
     columns: Mapping[str, CellText] = field(default_factory=dict)
     rounds: tuple[RoundText, ...] = ()
+    waves: tuple[tuple[str, ...], ...] = ()
     lock: bool = False
 
 

@@ -4,7 +4,7 @@ A session: a plan with nothing left open.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import BlockKind, Level, OptionKind, Side, SideRule, View
@@ -12,7 +12,7 @@ from everyrung.terms.errors import Where, require
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.move import Move, Rung
 from everyrung.terms.person import Person
-from everyrung.terms.plan import Ref, Stock, Who
+from everyrung.terms.plan import WAVE_RESTS, Ref, Stock, Who
 from everyrung.terms.units import Dose, Load, Tempo
 
 
@@ -118,15 +118,33 @@ class Cell(Brief):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Round(Brief):
-    """One round of a block; `rest_ms` is the rest after it, if another follows."""
+    """One round of a block; `rest_ms` is the rest after it, if another follows. `waves`: columns that are done side by
+    side, in as many waves as there are entries; 'rest' where a wave has nothing to do.
+    """
 
     name: str
     where: Where
     cells: tuple[Cell, ...]
     rest_ms: int
+    waves: tuple[tuple[str, ...], ...] = ()
 
     def __post_init__(self) -> None:
         require(self.rest_ms >= 0, "rest_ms", "0 ms or more", self.rest_ms)
+
+    def group_of(self, column: str) -> tuple[str, ...]:
+        """The columns that are done side by side with one of them, itself among them."""
+        return next((group for group in self.waves if column in group), (column,))
+
+
+def in_waves(each: Round, waves: tuple[tuple[str, ...], ...]) -> Round:
+    """A round with the groups of which it has a cell, in the order in which it is done then: a group begins where its
+    first column stands; whoever would do one that this round skips, rests.
+    """
+    cells = {cell.ref.cell: cell for cell in each.cells}
+    here = (tuple(key if key in cells else WAVE_RESTS for key in group) for group in waves)
+    anew = replace(each, waves=tuple(group for group in here if set(group) & set(cells)))
+    keys = dict.fromkeys(key for column in cells for key in anew.group_of(column))
+    return replace(anew, cells=tuple(cells[key] for key in keys if key in cells))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

@@ -33,7 +33,7 @@ def moving_ms(session: Session, timeline: Timeline, kind: BlockKind) -> int:
     `floor_ms`.
     """
     names = {block.name for block in session.of_kind(kind)}
-    still = (SpanKind.ANNOUNCE, SpanKind.REST, SpanKind.ROUND_REST)
+    still = (SpanKind.ANNOUNCE, SpanKind.REST, SpanKind.ROUND_REST, SpanKind.WAIT)
     return sum(span.duration_ms for span in timeline.spans if span.block.name in names and span.kind not in still)
 
 

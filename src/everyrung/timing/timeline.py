@@ -1,7 +1,8 @@
 """From a session to its timeline: whole milliseconds, no gaps, every second named.
 
 A rest is counted from the end of one bout to the start of the next. Explaining, fetching kit and getting
-into position happen inside it; only what is left over stands as rest on the clock.
+into position happen inside it; only what is left over stands as rest on the clock. Of cells that are done side by side
+in waves the clock has the first wave's own, and its waiting; all waves take the same time.
 """
 
 from dataclasses import field
@@ -10,7 +11,11 @@ from everyrung.terms.enums import Position, Side, SpanKind
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.timing.transitions import Transition, held_kit, kit_change_ms, transitions
+from everyrung.timing.transitions import Transition, explain_ms, held_kit, kit_change_ms, switch_ms, transitions
+from everyrung.timing.turns import Stand, ready_ms, side_by_side, stand_after, turns
+
+# Words for what the first wave does while others work.
+WAITS, RESTS = "until the others are done", "rest, while the others work"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -25,6 +30,7 @@ class _Now:
     rest_kind: SpanKind = SpanKind.REST
     spans: list[Span] = field(default_factory=list)
     last_cells: dict[tuple[str, str], Cell] = field(default_factory=dict)
+    others: tuple[Stand, ...] = ()  # of the waves after the first
 
 
 def build_timeline(session: Session) -> Timeline:
@@ -54,16 +60,52 @@ def _lay_block(now: _Now, block: Block) -> None:
         _add(now, SpanKind.ANNOUNCE, block.talk_ms, block, text=" ".join(block.say))
         now.rest_ms = max(0, now.rest_ms - block.talk_ms)
     for each in block.rounds:
-        for cell in each.cells:
-            _lay_cell(now, block, each, cell)
+        for group in side_by_side(each):
+            _lay_group(now, block, each, group)
         if each.rest_ms and each is not block.rounds[-1]:
             now.rest_ms, now.rest_kind = each.rest_ms, SpanKind.ROUND_REST
 
 
-def _lay_cell(now: _Now, block: Block, round_: Round, cell: Cell) -> None:
+def _lay_group(now: _Now, block: Block, round_: Round, group: tuple[Cell | None, ...]) -> None:
+    """A cell alone; or the first of the waves that work side by side, once all of their cells are explained."""
+    cells = [cell for cell in group if cell]
+    if len(group) == 1:
+        now.rest_ms = max(now.rest_ms, *(_ready_ms(now, block, cells[0], each) for each in now.others), 0)
+        now.others = ()
+        _lay_cell(now, block, round_, cells[0])
+        return
+    for cell in cells:
+        span_ms = explain_ms(now.session.clock, block.kind, cell, now.last_cells.get((block.name, cell.ref.cell)))
+        _add(now, SpanKind.EXPLAIN, span_ms, block, round_, cell, text=cell.rung.name)
+        now.rest_ms = max(0, now.rest_ms - span_ms)
+    here = Stand(position=now.position, kit=now.kit)
+    for turn in turns(now.session.clock, block.kind, group, now.rest_ms, (here, *now.others)):
+        now.rest_ms = turn.between_ms
+        if turn.cell:
+            start_ms = now.at_ms + turn.between_ms
+            _lay_cell(now, block, round_, turn.cell, is_ready=True)
+            _add(now, SpanKind.WAIT, start_ms + turn.work_ms - now.at_ms, block, round_, turn.cell, text=WAITS)
+        else:
+            now.kit = ()
+            _add(now, SpanKind.WAIT, turn.between_ms + turn.work_ms, block, round_, cells[-1], text=RESTS)
+    now.rest_ms = max(cell.rest_ms for cell in cells)
+    now.others = tuple(stand_after(each, here) for each in group[:-1])  # of what each wave did last
+
+
+def _ready_ms(now: _Now, block: Block, cell: Cell, stand: Stand) -> int:
+    """How long somebody of another wave takes to get to a cell that all do, while it is explained and after."""
+    earlier = now.last_cells.get((block.name, cell.ref.cell))
+    return explain_ms(now.session.clock, block.kind, cell, earlier) + ready_ms(
+        now.session.clock, block.kind, cell, stand
+    )
+
+
+def _lay_cell(now: _Now, block: Block, round_: Round, cell: Cell, *, is_ready: bool = False) -> None:
     earlier = now.last_cells.get((block.name, cell.ref.cell))
     next_kit = held_kit(cell, cell.bouts[0])
     steps = transitions(now.session.clock, block.kind, cell, earlier, now.position, now.kit, next_kit)
+    if is_ready:
+        steps = tuple(step for step in steps if step.kind is not SpanKind.EXPLAIN)
     _lay_rest(now, block, round_, cell, sum(step.duration_ms for step in steps))
     for step in steps:
         _lay_step(now, block, round_, cell, step, next_kit)
@@ -96,11 +138,10 @@ def _lay_step(
 
 def _lay_switch(now: _Now, block: Block, round_: Round, cell: Cell, before: Bout, bout: Bout) -> None:
     clock = now.session.clock
-    changes_hands = before.load_side != bout.load_side
     _add(
         now,
         SpanKind.SWITCH,
-        clock.side_switch_ms + (clock.hand_change_ms if changes_hands else 0),
+        switch_ms(clock, before, bout),
         block,
         round_,
         cell,

@@ -104,6 +104,11 @@ def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitIn
     return sum(getattr(clock, f"{item.value.replace(' ', '_')}_ms") for item in items)
 
 
+def switch_ms(clock: Clock, before: Bout, after: Bout) -> int:
+    """How long it takes from one side to the other, ms; longer where the load changes hands."""
+    return clock.side_switch_ms + (clock.hand_change_ms if before.load_side != after.load_side else 0)
+
+
 def _kit_text(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> str:
     old = [each for each in before if each not in after]
     new = [each for each in after if each not in before]

@@ -25,7 +25,7 @@ _HEAD_FIELDS = (
     "who.in_room", "who.at_home", "who.newcomers", "who.live", "who.limits",
     "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
-_PART_FIELDS = ("say", "talk", "rest", "round_rest", "name", "lock")
+_PART_FIELDS = ("say", "talk", "rest", "round_rest", "waves", "name", "lock")
 _KIT_FIELDS = ("item", "mass", "as", "diameter", "rated", "grade", "height", "count", "each")
 MOST_TOGETHER = 400  # edits; chosen, because a long session has a hundred cells
 MOST_WORDS = 300  # letters, as many as the store keeps of what was done
@@ -71,6 +71,8 @@ def _value(form: Form, field: str) -> Any:
         return None
     if field in _LISTS:
         return [line.strip() for line in text.split("\n") if line.strip()]
+    if field == "waves":
+        return [[key.strip() for key in line.split(",")] for line in text.split("\n") if line.strip()]
     if field in _WHOLE:
         return int(text) if text.isdecimal() and len(text) < 10 else text
     if field == "beats_a_minute":
@@ -238,4 +240,6 @@ def _form_text(value: Any) -> str:
         return "yes" if value else ""
     if isinstance(value, dict):
         return json.dumps(value, ensure_ascii=False)
-    return "\n".join(map(str, value)) if isinstance(value, list) else str(value)
+    if isinstance(value, list):
+        return "\n".join(", ".join(map(str, each)) if isinstance(each, list) else str(each) for each in value)
+    return str(value)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from everyrung.room.capacity import RoomUse
+    from everyrung.room.in_frame import Frame
     from everyrung.room.room_plan import RoomPlan
     from everyrung.room.wave_words import WaveWords
     from everyrung.terms.room import Room
@@ -91,14 +92,48 @@ def _sight(whole: "RoomPlan") -> Iterator[str]:
         yield f"Place {number}: {_places(others)} straight in front of it."
     for number, others in view.seats_hidden.items():
         yield f"Seat {number}: {_places(others)} between it and the leader."
-    if whole.frame and not whole.frame.leader_in:
-        yield f"The leader stands {whole.frame.leader_off_deg:.0f} degrees off the camera's line, out of its picture."
+    if whole.frame:
+        yield from _camera(whole.frame)
+    yield from _who_suits(whole)
     if not (view.behind_pillar or view.behind_person or view.seats_hidden):
         yield "Everybody sees the leader, the demonstrator and the screen."
 
 
-def _places(numbers: tuple[int, ...]) -> str:
+def _camera(one: "Frame") -> Iterator[str]:
+    """What the camera has, and what not."""
+    from everyrung.room.in_frame import behind_words, out_words  # shapely: only when asked for
+
+    if not one.leader_in:
+        yield f"The leader stands {one.leader_off_deg:.0f} degrees off the camera's line, out of its picture."
+    else:
+        whole = sum(not (each.out or each.hides) for each in one.rungs)
+        yield f"Camera: figure, hands and kit all in the picture in {whole} of {len(one.rungs)} versions that are led."
+        yield from (f"Camera: out of the picture at some moment: {words}." for words in out_words(one))
+        yield from (f"Camera: hidden behind somebody or a pillar: {words}." for words in behind_words(one))
+
+
+def _who_suits(whole: "RoomPlan") -> Iterator[str]:
+    """Places by who they suit, and in how many sets lips are seen there."""
+    from everyrung.room.lips import places_for
+
+    lips = whole.lips
+    one = places_for(whole.use, whole.sight, lips)
+    if one.lip_readers:
+        best = one.lip_readers[0]
+        yield (
+            f"For those who read lips: {_numbers(one.lip_readers)}. From place {best} the leader's face is seen in "
+            f"{lips.by_place[best]} of {lips.sets} sets."
+        )
+        yield f"For those who see poorly: {_numbers(one.poor_sight)}, nearest with a clear line."
+        yield f"For those who are new: {_numbers(one.new)}, with others farther forward to follow."
+    if whole.use.room.seats:
+        yield f"For those who sit: {len(whole.use.room.seats)} seats, as the room has them."
+
+
+def _numbers(numbers: tuple[int, ...]) -> str:
     words = [str(number) for number in numbers]
-    if len(words) == 1:
-        return f"place {words[0]} is"
-    return f"places {', '.join(words[:-1])} and {words[-1]} are"
+    return f"place {words[0]}" if len(words) == 1 else f"places {', '.join(words[:-1])} and {words[-1]}"
+
+
+def _places(numbers: tuple[int, ...]) -> str:
+    return f"{_numbers(numbers)} {'is' if len(numbers) == 1 else 'are'}"

@@ -4,37 +4,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from everyrung.checks.cells import count_words, every_cell, group_by_column, move_words, refs
+from everyrung.checks.kit_needs import ItemNeed, counted_pieces, each_pieces, served_in_room, stocks, wanted_by
 from everyrung.checks.rule import TIMELINE, rule
-from everyrung.terms.enums import BandGrade, KitItem, OptionKind, Severity
+from everyrung.terms.enums import KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
-from everyrung.terms.frozen import dataclass
-from everyrung.terms.move import KitNeed
-from everyrung.terms.plan import Stock
+from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
-from everyrung.terms.units import SAME_MASS_KG, Load, Mass
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ItemNeed:
-    """What one person needs: pieces of one item, of one mass or band grade where the plan says so."""
-
-    item: KitItem
-    pieces: int = 1
-    mass: Mass | None = None
-    grade: BandGrade | None = None
-    instead: tuple[KitItem, ...] = ()
-
-    def met_by(self, stock: Stock) -> bool:
-        """Whether a kit entry is of this kind, however many there are."""
-        if stock.item not in (self.item, *self.instead) or (self.grade is not None and stock.grade is not self.grade):
-            return False
-        return self.mass is None or _same_mass(self.mass, stock.mass)
-
-    def __str__(self) -> str:
-        if self.mass:
-            return f"{self.mass} {self.item}"
-        return str(self.grade or self.item)
+from everyrung.terms.units import Load
 
 
 @rule(TIMELINE)
@@ -49,7 +26,7 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
     for need, cells in _asked_for(session).items():
         cells_by_need.setdefault(replace(need, pieces=1), []).extend(cells)
     for need, cells in cells_by_need.items():
-        if need.item.counts_as_kit and not _stocks(session, need):
+        if need.item.counts_as_kit and not stocks(session, need):
             yield Finding(
                 rule=kit_missing.id,
                 what=str(need),
@@ -68,13 +45,16 @@ def kit_missing(session: Session, timeline: Timeline) -> Iterator[Finding]:
 def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
     """Kit that is listed is enough for everyone in the room.
 
-    People at home have only what is listed with `each`; they, and whoever goes without, take the no-kit option.
+    Where a block is led in waves, for everyone who works at once. People at home have only what is listed with `each`;
+    they, and whoever goes without, take the no-kit option.
     Severity: warning
-    Limit: one set a person in the room
+    Limit: one set a person in the room, or in the waves that work with it at once
     Source: the plan's own kit and people
     """
-    for need, cells in _asked_for(session).items():
-        if not _stocks(session, need):
+    enough = _enough_in_waves(session, timeline)
+    for need, every in _asked_for(session).items():
+        cells = [cell for cell in every if cell.ref not in enough]
+        if not stocks(session, need) or not cells:
             continue
         without = session.who.in_room - served_in_room(session, need)
         if without > 0:
@@ -88,52 +68,23 @@ def kit_short(session: Session, timeline: Timeline) -> Iterator[Finding]:
                 f"in the room, not for {without}",
                 limit=f"{need.pieces} a person for {session.who.in_room} people",
                 source=kit_short.source,
-                remedy=_others_do(session, need, cells, without),
+                remedy=_others_do(session, timeline, need, cells, without),
             )
 
 
-def people_without(session: Session, cell: Cell) -> int:
-    """How many people in the room and at home lack something that the cell's rung asks for."""
-    needs = [need for need in wanted_by(cell) if need.item.counts_as_kit]
-    in_room = max((session.who.in_room - served_in_room(session, need) for need in needs), default=0)
-    everyone = all(each_pieces(session, need) >= need.pieces for need in needs)
-    return in_room + (0 if everyone else session.who.at_home)
+def _enough_in_waves(session: Session, timeline: Timeline) -> set[Ref]:
+    """The cells that are led in waves for which what is there is enough."""
+    blocks = [block for block in session.blocks if any(each.waves for each in block.rounds)]
+    if not blocks:
+        return set()
+    from everyrung.checks.wave_groups import block_grouping  # only where there are waves
 
-
-def served_in_room(session: Session, need: ItemNeed) -> int:
-    """How many people in the room can have what is wanted; counted pieces fill up what each brings."""
-    short = need.pieces - each_pieces(session, need)
-    if short <= 0:
-        return session.who.in_room
-    return min(session.who.in_room, counted_pieces(session, need) // short)
-
-
-def wanted_by(cell: Cell) -> tuple[ItemNeed, ...]:
-    """What one person needs for a cell: for two sides with other loads, each of them."""
-    result: dict[ItemNeed, None] = {}
-    for need in cell.rung.kit:
-        if need.item.has_mass:
-            result.update(dict.fromkeys(_weights(cell, need)))
-        else:
-            grades = [bout.load.band for bout in cell.bouts if bout.load] if need.item.has_grade else []
-            needs = (replace(_plain(need), grade=grade) for grade in grades or [None])
-            result.update(dict.fromkeys(needs))
-    return tuple(result)
-
-
-def _plain(need: KitNeed) -> ItemNeed:
-    return ItemNeed(item=need.item, pieces=need.pieces, instead=need.instead)
-
-
-def _weights(cell: Cell, need: KitNeed) -> Iterator[ItemNeed]:
-    for load in {bout.load: None for bout in cell.bouts if bout.load}:
-        for mass in dict.fromkeys(load.pieces):
-            alike = sum(_same_mass(mass, piece) for piece in load.pieces)
-            yield replace(_plain(need), pieces=alike, mass=mass)
-
-
-def _same_mass(one: Mass, other: Mass | None) -> bool:
-    return other is not None and abs(one.mass_kg - other.mass_kg) <= SAME_MASS_KG
+    enough: set[Ref] = set()
+    for block in blocks:
+        choices = block_grouping(session, timeline, block, session.who.in_room).choices
+        keys = {each.cell.ref.cell for cells, waves in choices if waves > 1 for each in cells}
+        enough |= {cell.ref for cell in block.cells if cell.ref.cell in keys}
+    return enough
 
 
 def _asked_for(session: Session) -> dict[ItemNeed, list[Cell]]:
@@ -143,18 +94,6 @@ def _asked_for(session: Session) -> dict[ItemNeed, list[Cell]]:
         for need in wanted_by(cell):
             cells.setdefault(need, []).append(cell)
     return cells
-
-
-def _stocks(session: Session, need: ItemNeed) -> tuple[Stock, ...]:
-    return tuple(stock for stock in session.kit if need.met_by(stock))
-
-
-def each_pieces(session: Session, need: ItemNeed) -> int:
-    return sum(stock.pieces for stock in _stocks(session, need) if stock.each)
-
-
-def counted_pieces(session: Session, need: ItemNeed) -> int:
-    return sum(stock.pieces for stock in _stocks(session, need) if stock.count)
 
 
 def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:
@@ -171,12 +110,28 @@ def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:
     return f"{advice}, or lead the no-kit rung: {_rungs_without(need.item, cells)}."
 
 
-def _others_do(session: Session, need: ItemNeed, cells: list[Cell], people: int) -> str:
-    """What to do when there is too little: bring more, or say beforehand who takes which rung."""
+def _others_do(session: Session, timeline: Timeline, need: ItemNeed, cells: list[Cell], people: int) -> str:
+    """What to do when there is too little: bring more, lead it in waves, or say beforehand who takes which rung."""
     short = (need.pieces - each_pieces(session, need)) * session.who.in_room - counted_pieces(session, need)
-    more = f"Bring {short} more" if need.item is not KitItem.WALL else "Lead it in turns"
+    ways = [f"Bring {short} more"] if need.item is not KitItem.WALL else []
+    if waves := _waves_words(session, timeline, cells):
+        ways.append(waves if ways else f"{waves[0].upper()}{waves[1:]}")
     whom = f"{people} people" if people > 1 else "1 person"
-    return f"{more}, or tell {whom} before: {_rungs_without(need.item, cells)}."
+    ways.append(f"{'tell' if ways else 'Tell'} {whom} before: {_rungs_without(need.item, cells)}")
+    return f"{', or '.join(ways)}."
+
+
+def _waves_words(session: Session, timeline: Timeline, cells: list[Cell]) -> str:
+    """The waves of the first block in which it is short, as a plan has them; '' where not even four are enough."""
+    from everyrung.checks.wave_groups import block_grouping, group_words  # only where kit is short
+
+    block = next((block for block in session.blocks if block.name == cells[0].ref.block), None)
+    if block is None:
+        return ""
+    grouping = block_grouping(session, timeline, block, session.who.in_room)
+    if not grouping.waves or grouping.too_few:
+        return ""
+    return f"lead {block.name} in waves ({group_words(grouping)})"
 
 
 def _rungs_without(item: KitItem, cells: list[Cell]) -> str:

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from everyrung.checks.cells import and_list, group_by_column, move_words, refs, strength_cells
+from everyrung.checks.kit_needs import people_without
 from everyrung.checks.rule import TIMELINE, rule
-from everyrung.checks.rules.kit import people_without
 from everyrung.moves.entry_tests import ROUND_BEFORE, count_asked
 from everyrung.plan.bouts import lacking
 from everyrung.terms.enums import OptionKind, Severity

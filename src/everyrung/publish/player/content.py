@@ -34,7 +34,7 @@ class Extras:
 
 def public_sheet(run: Analysis) -> RunSheet:
     """The run sheet as it is published: the whole session without the coach's notes, findings, forecast and room, for
-    what stands there of doors and codes is for those who are let in.
+    what stands there of doors and codes is for those who are let in; and without the waves of those in the room.
     """
     sheet = without_live(run_sheet(run))
     cells = tuple(replace(cell, note="") for cell in sheet.cells)
@@ -48,6 +48,7 @@ def public_sheet(run: Analysis) -> RunSheet:
         findings=(),
         forecast=None,
         room=None,
+        waves=(),
     )
 
 

@@ -49,7 +49,7 @@ Options = tuple[OptionLine, ...]
 WordsBySet = Mapping[Ref, tuple[str, ...]]  # what the leader says beside each set
 # One of each stands beside a set.
 BESIDE = (CueKind.KIT, CueKind.PLACE, CueKind.SIDE, CueKind.SAFETY, CueKind.FORM, CueKind.LOOK, CueKind.THUMBS)
-_RESTS = (SpanKind.REST, SpanKind.ROUND_REST)
+_RESTS = (SpanKind.REST, SpanKind.ROUND_REST, SpanKind.WAIT)
 
 
 def words_beside(track: CueTrack) -> WordsBySet:

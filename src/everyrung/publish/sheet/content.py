@@ -11,8 +11,10 @@ from everyrung.publish.sheet.blocks import Figures, block_parts, reserve_parts, 
 from everyrung.publish.sheet.cover import cover_page, limit_lines, room_lines
 from everyrung.publish.sheet.kit import kit_lines, kit_notes
 from everyrung.publish.sheet.terms import CueLine, FoundLine, KindSum, MovePart, RefitLine, Sheet
+from everyrung.publish.sheet.waves import wave_lines, who_lines
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.build import room_entry
+from everyrung.runsheet.waves import wave_entries
 from everyrung.runsheet.words import VIEW_WORDS, place_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.demand import RungDrawing
@@ -98,7 +100,7 @@ STOP_SIGNS = (
 
 def sheet_content(run: Analysis) -> Sheet:
     session, timeline, figures = run.session, run.timeline, Figures(run.drawings)
-    room = room_entry(run.room, {cell.ref: at for at, cell in enumerate(session.cells)}) if run.room else None
+    room, waves = room_lines(room_entry(run.room)) if run.room else (), wave_entries(run)
     track = run.cues[0] if run.cues else cue_tracks(session, timeline)[0][0]
     return Sheet(
         title=session.title,
@@ -116,8 +118,8 @@ def sheet_content(run: Analysis) -> Sheet:
         blocks=block_parts(session, timeline, figures, words_beside(track)),
         reserve=reserve_parts(session, figures),
         moves=move_parts(session, run.drawings),
-        cover=cover_page(session, timeline, figures, track, room),
-        room=room_lines(room) if room else (),
+        cover=cover_page(session, timeline, figures, track, (*room, *who_lines(waves))),
+        room=(*room, *wave_lines(waves)),
         figures=figures.lines,
         stop_signs=STOP_SIGNS,
     )

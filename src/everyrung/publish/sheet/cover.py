@@ -12,7 +12,7 @@ from everyrung.checks.rules.cautions import caution_unanswered, instead_words
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import Figures, block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
-from everyrung.runsheet.terms import RoomEntry, WaveEntry
+from everyrung.runsheet.terms import RoomEntry
 from everyrung.runsheet.words import amount_words, other_kit, place_words
 from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, Severity, Side
 from everyrung.terms.plan import Ref
@@ -78,8 +78,9 @@ MUST_SAY_LIVE = (
 
 
 def cover_page(
-    session: Session, timeline: Timeline, figures: Figures, track: CueTrack, room: RoomEntry | None = None
+    session: Session, timeline: Timeline, figures: Figures, track: CueTrack, room: tuple[str, ...] = ()
 ) -> Cover:
+    """The page for the leader's hand; `room` is what is said of the room and of who works when in it."""
     kit: dict[Ref, str] = {}
     for cue in track.said:
         if cue.ref and cue.kind is CueKind.KIT:
@@ -89,7 +90,7 @@ def cover_page(
     lines = (
         *MUST_SAY,
         *((MUST_SAY_LIVE,) if session.who.live else ()),
-        *(room_lines(room) if room else ()),
+        *room,
         *instead,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),
         *session.cover_notes.splitlines(),
@@ -101,16 +102,10 @@ def cover_page(
 
 
 def room_lines(room: RoomEntry) -> tuple[str, ...]:
-    """Where it is led, what to do there when somebody needs help, and what goes in waves."""
+    """Where it is led, and what to do there when somebody needs help."""
     holds = f"{room.name} holds {room.holds}" + (f", and {room.people} come" if room.people > room.holds else "")
     help_here = f"Help here: {'; '.join(f'{each.name}: {each.words}' for each in room.help)}." if room.help else ""
-    return (f"{holds}.", help_here, *(f"In waves: {wave_line(wave)}." for wave in room.waves))
-
-
-def wave_line(wave: WaveEntry) -> str:
-    """'A: places 1 to 5, B: places 6 to 9. A: curl (ball), B: lunge; then A: lunge, B: curl (ball)'."""
-    turns = (", ".join(f"{each.wave}: {each.words}" for each in turn) for turn in wave.turns)
-    return f"{', '.join(wave.who)}. {'; then '.join(turns)}"
+    return (f"{holds}.", help_here)
 
 
 def _block(block: Block, at_ms: int, times: Mapping[Ref, int], kit: Mapping[Ref, str], figures: Figures) -> CoverBlock:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from everyrung.checks.rules.kit import ItemNeed, wanted_by
+from everyrung.checks.kit_needs import ItemNeed, wanted_by
 from everyrung.publish.sheet.terms import KitLine
 from everyrung.runsheet.words import mass_words
 from everyrung.score.lanes import cell_numbers

@@ -119,6 +119,7 @@ LABELS = {
     SpanKind.SWITCH: "Change sides",
     SpanKind.REST: "Rest",
     SpanKind.ROUND_REST: "Rest",
+    SpanKind.WAIT: "Wait",
 }
 SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.BOTH: ""}  # the participant's
 

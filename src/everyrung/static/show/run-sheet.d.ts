@@ -1,6 +1,6 @@
 // The run sheet as docs/run-sheet.schema.json has it; written by scripts/write_javascript.py.
 
-/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named, `live` when people at home take part live online. */
+/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named, `live` when people at home take part live online; `waves` when kit is shared so, or has to be in the room. */
 export interface RunSheet {
   version: 1;
   title: string;
@@ -19,6 +19,7 @@ export interface RunSheet {
   forecast: ForecastEntry | null;
   room?: RoomEntry | null;
   live?: LiveEntry | null;
+  waves?: WaveEntry[];
 }
 
 /** The label a session is offered under. */
@@ -122,7 +123,7 @@ export interface SpanEntry {
 }
 
 /** What the clock is spent on. */
-export type SpanKind = "announcement" | "down or up" | "explaining" | "getting into position" | "kit change" | "rest" | "round rest" | "side switch" | "work";
+export type SpanKind = "announcement" | "down or up" | "explaining" | "getting into position" | "kit change" | "rest" | "round rest" | "side switch" | "waiting" | "work";
 
 /** One signal, and when it begins. */
 export type BeepEntry = [number, BeepKind];
@@ -212,21 +213,10 @@ export interface RoomEntry {
   people: number;
   holds: number;
   help: HelpEntry[];
-  waves: WaveEntry[];
 }
 
 /** What to do in this room when somebody needs help: 'Defibrillator', and where it is in the coach's own words. */
 export type HelpEntry = [string, string];
-
-/** Cells that are done side by side, for kit or wall is not enough for all at once: `who` is in which wave, and what each does in turn; there are as many turns as waves, the first ones in the order of the cells. */
-export interface WaveEntry {
-  cells: number[];
-  who: string[];
-  turns: WaveDoes[][];
-}
-
-/** What one wave does in a turn: its letter, and the move with its kit, or 'rest'. */
-export type WaveDoes = [string, string];
 
 /** What a session that people follow live online needs: `for_leader` is for the leader, the rest for those at home. `alone` is the cool-down of whoever has lost the link for good. */
 export interface LiveEntry {
@@ -248,3 +238,16 @@ export interface LateEntry {
   come_in: string;
   sets: [number, string][];
 }
+
+/** Cells that are done side by side, for kit or wall is not enough for all at once: `who` is in which wave, and what each does in turn; there are as many turns as waves, the first ones in the order of the cells. `at_ms` is when each turn begins, where the plan is led in waves; else there are no times, for the clock is that of all at once. */
+export interface WaveEntry {
+  cells: number[];
+  round: string;
+  people: number;
+  at_ms: number[];
+  who: string[];
+  turns: WaveDoes[][];
+}
+
+/** What one wave does in a turn: its letter, and the move with its kit, or 'rest'. */
+export type WaveDoes = [string, string];

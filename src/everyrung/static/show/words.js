@@ -33,6 +33,7 @@ export function makeWords(show, sides) {
   /** @param {Span} span @param {CellOrNone} cell */
   function name(span, cell) {
     if (!cell) return span.kind === "announcement" ? "Listen" : span.block;
+    if (span.kind === "waiting") return "Wait: the others are still at work";
     return span.work ? cell.name : `Get ready: ${cell.name}`;
   }
   /** @param {Span} span @param {CellOrNone} cell */
@@ -50,7 +51,7 @@ export function makeWords(show, sides) {
   }
   /** Who works where, in a set that kit or wall is not there for all at once. @param {number | null} cell */
   function wavesAt(cell) {
-    const wave = show.sheet.room?.waves.find((each) => each.cells.includes(cell ?? -1));
+    const wave = show.sheet.waves?.find((each) => each.cells.includes(cell ?? -1));
     if (!wave) return "";
     const at = wave.cells.indexOf(cell ?? -1), isLast = at === wave.cells.length - 1;
     const turns = wave.turns.slice(at, isLast ? undefined : at + 1);
