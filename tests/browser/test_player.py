@@ -119,6 +119,21 @@ def start_at_set(page: Any, data: Any, number: int) -> Any:
     return data["cells"][number - 1]
 
 
+def test_without_a_sound_card_it_plays_by_the_page_s_own_time(page: Any) -> None:
+    """Firefox without a sound device waits for one for ever; seen on 30 November 2026."""
+    page.add_init_script(
+        "AudioContext.prototype.resume = () => new Promise(() => {});"
+        "Object.defineProperty(AudioContext.prototype, 'state', { get: () => 'suspended' });"
+        "Object.defineProperty(AudioContext.prototype, 'currentTime', { get: () => 0 });"
+    )
+    page.reload()
+    page.locator("#start").click()
+    before = page.locator("#left").inner_text()
+    until(page, f"document.getElementById('left').textContent !== {before!r}")
+    assert page.locator("#pause").inner_text() == "Pause"
+    assert page.locator("#beeps").is_disabled()
+
+
 def begin_set(page: Any, data: Any, number: int) -> None:
     """Plays the set from its first word."""
     page.locator("#start").click()

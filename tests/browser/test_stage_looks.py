@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from stage_steps import SIZES, open_stage, seek
+from waits import until
 
 # axe leaves target size out unless asked; of what passes it would else bring every element of a page.
 RULES = {"rules": {"target-size": {"enabled": True}}, "resultTypes": ["violations"]}
@@ -199,3 +200,18 @@ def test_axe_finds_nothing_on_stage_prompter_remote_and_lead(stage: Any, session
     stage.wait_for_selector("#emergency[open]")
     wrong += [("card", each["id"]) for each in Axe().run(stage).response["violations"]]
     assert not wrong
+
+
+@pytest.mark.slow
+def test_without_a_sound_card_the_stage_goes_by_the_page_s_own_time(stage: Any, session: str) -> None:
+    """A browser without a sound device may wait for one for ever, and the show with it."""
+    stage.add_init_script(
+        "AudioContext.prototype.resume = () => new Promise(() => {});"
+        "Object.defineProperty(AudioContext.prototype, 'state', { get: () => 'suspended' });"
+        "Object.defineProperty(AudioContext.prototype, 'currentTime', { get: () => 0 });"
+    )
+    open_stage(stage, session)
+    stage.keyboard.press(" ")
+    until(stage, "window.stage.clock().nowMs() > 500")
+    assert stage.locator("#sound").inner_text() == "No sound"
+    assert stage.locator("#sound").is_disabled()

@@ -1,7 +1,7 @@
 // @ts-check
 // The stage: figure, count, side, load, ladder, words and place, by one clock; keys, a presenter's remote and a phone steer.
 import { makeBeeper } from "./show/beeper.js";
-import { makeClock } from "./show/clock.js";
+import { makeClock, wakeSound } from "./show/clock.js";
 import { $, put } from "./show/page.js";
 import { makeShow } from "./show/show.js";
 import { makeSides } from "./show/sides.js";
@@ -42,6 +42,7 @@ const ticks = new Worker(new URL("show/tick.js", import.meta.url), { type: "modu
 const stage = makeMachine(entered);
 /** @type {AudioContext | null} */
 let audio = null;
+let silent = false; // no sound card ever gave a time: the page's own is gone by
 let clock = makeClock(null, speed);
 /** @type {ReturnType<typeof makeBeeper> | null} */
 let beeper = null;
@@ -127,9 +128,10 @@ function run() {
 function begin() {
   const from = clock.nowMs();
   if (audio) {
-    clock = makeClock(audio, speed);
+    const heard = makeClock(audio, speed); // stands still where there is no sound, and no beep with it
+    clock = silent ? makeClock(null, speed) : heard;
     clock.seek(from);
-    beeper = makeBeeper(audio, clock, looks.tones, { speed, tick: (fill) => { ticks.onmessage = fill; } });
+    beeper = makeBeeper(audio, heard, looks.tones, { speed, tick: (fill) => { ticks.onmessage = fill; } });
     beeper.loud = $("sound").getAttribute("aria-pressed") === "true";
   }
   if (log.begun) noteAgain(from);
@@ -178,7 +180,11 @@ async function go() {
   await start();
 }
 async function start() {
-  await audio?.resume();
+  if (audio && !silent && !(await wakeSound(audio)) && !audio.currentTime) {
+    silent = true;
+    put("sound", "No sound");
+    $("sound").disabled = true;
+  }
   if (!$("emergency").open) stage.step("go"); // the card may have come while the sound was woken
 }
 function pause() { stage.step("pause"); }

@@ -1,7 +1,7 @@
 // @ts-check
 // One page for one participant: what they said, where the session is, and what they press.
 import { makeBeeper } from "../show/beeper.js";
-import { makeClock } from "../show/clock.js";
+import { makeClock, wakeSound } from "../show/clock.js";
 import { $, put } from "../show/page.js";
 import { makeShow } from "../show/show.js";
 import { makeSides } from "../show/sides.js";
@@ -235,9 +235,16 @@ function wake() {
   beeper = makeBeeper(audio, clock, extras.tones, { tick: (fill) => setInterval(fill, TICK_MS) });
   beeper.loud = $("beeps").checked;
 }
+/** The page's own time, where no sound card ever gave one. */
+function goSilently() {
+  const from = clock.nowMs();
+  clock = makeClock(null);
+  clock.seek(from);
+  [$("beeps").checked, $("beeps").disabled] = [false, true];
+}
 async function play() {
   wake();
-  await audio?.resume();
+  if (audio && !$("beeps").disabled && !(await wakeSound(audio)) && !audio.currentTime) goSilently();
   clock.go();
   beeper?.take(show.beeps);
   showNow();

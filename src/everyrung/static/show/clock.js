@@ -29,3 +29,11 @@ export function makeClock(audio, speed = 1) {
     pause() { base = nowMs(); since = null; },
   };
 }
+
+const WOKEN_MS = 1500; // for the sound to start; chosen, because where there is some it takes a tenth of that
+
+/** Wakes the sound at a press; whether it runs. Without a sound card a browser may wait for ever. @param {AudioContext} audio */
+export async function wakeSound(audio) {
+  await Promise.race([audio.resume(), new Promise((done) => setTimeout(done, WOKEN_MS))]);
+  return audio.state === "running";
+}
