@@ -66,6 +66,7 @@ def test_every_step_was_timed_and_what_must_be_known_is_noted(published: tuple[A
     assert [name for name, _ in made.steps_ms] == [
         "run sheet",
         "texts",
+        "in words",
         "stills",
         "captions",
         "audio description",

@@ -22,7 +22,7 @@ LOOKS = {
     "blocked": f'fill="url(#hatch)" stroke="{INK}" stroke-width="2"',
     "step": f'fill="none" stroke="{INK}" stroke-width="3" stroke-dasharray="10 6"',
     "door": f'stroke="{PAPER}" stroke-width="8"',
-    "screen": f'stroke="{INK}" stroke-width="10" fill="none"',
+    "screen": f'stroke="{INK}" stroke-width="10" stroke-dasharray="24 6" fill="none"',
     "wall": f'stroke="{LAKE}" stroke-width="10"',
     "mirror": f'stroke="{INK}" stroke-width="3" stroke-dasharray="2 5"',
     "person": f'fill="{INK}"',
