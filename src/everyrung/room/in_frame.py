@@ -4,17 +4,19 @@ The lens is a pinhole with a picture of 16 to 9, as film is; the camera is tilte
 place that it looks toward. The leader faces it where the class sees a film, else the class.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import atan2, degrees, radians, tan
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Polygon
 
+from everyrung.checks.cells import and_list
 from everyrung.room.capacity import RoomUse
 from everyrung.room.figure_view import PARTS, FigureView
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import View
+from everyrung.terms.finding import name_list
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.room import Camera, Point
 
@@ -165,10 +167,15 @@ def _behind_pillar(camera: Camera, spots: Points, pillar: Polygon) -> NDArray[np
 
 
 def out_words(one: Frame) -> Iterator[str]:
-    """'ball-overhead-lift/base (hands, kit)' for each rung of which something leaves the picture."""
-    return (f"{each.address} ({', '.join(each.out)})" for each in one.rungs if each.out)
+    """'hands and kit in ball-overhead-lift/base, ...' for what leaves the picture, by the parts that do."""
+    return _by_parts({each.address: each.out for each in one.rungs if each.out})
 
 
 def behind_words(one: Frame) -> Iterator[str]:
     """The same for what is hidden for most of a repetition."""
-    return (f"{each.address} ({', '.join(each.hides)})" for each in one.rungs if each.hides)
+    return _by_parts({each.address: each.hides for each in one.rungs if each.hides})
+
+
+def _by_parts(parts: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
+    for which in dict.fromkeys(parts.values()):
+        yield f"{and_list(which)} in {name_list(address for address, each in parts.items() if each == which)}"

@@ -50,7 +50,7 @@ def camera_findings(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-frame",
             Severity.WARNING,
-            f"leaves the picture at some moment: {name_list(out_words(view))}",
+            f"leaves the picture at some moment: {name_list(out_words(view), '; ')}",
             f"all of the figure and its kit within {camera.angle_deg:g} degrees from side to side, 16 to 9",
             f"{lens} the camera back until it has all of them, or tilt it for that set.",
             source=f"the solved figure on a body of {100 * use.body.stature_m:.0f} cm through the lens",
@@ -61,7 +61,7 @@ def camera_findings(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-lens",
             Severity.WARNING,
-            f"between the camera and the leader: {name_list(what)}; hidden then: {name_list(behind_words(view))}",
+            f"between the camera and the leader: {name_list(what)}; hidden then: {name_list(behind_words(view), '; ')}",
             "nothing before the lens",
             "Move the camera forward or aside, or leave that place free.",
         )
