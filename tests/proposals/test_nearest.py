@@ -1,6 +1,7 @@
 """Where nothing can be proposed: the smallest wish less that helps; and a wish that no column keeps."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -49,6 +50,39 @@ def test_one_wish_less_is_enough(monkeypatch: pytest.MonkeyPatch, test: Any, wor
     assert result[0] == words
     assert test(result[1])
     assert all(brief.limits == BRIEF.limits for brief in tried)
+
+
+@pytest.mark.parametrize(
+    ("test", "words"),
+    [
+        (
+            lambda brief: not brief.rounds and brief.floor,
+            "leave the number of rounds open, and let people get down to the floor",
+        ),
+        (lambda brief: not brief.include and brief.minutes == 30, "do without hollow hold, and 30 minutes"),
+        (
+            lambda brief: brief.exclude == () and not brief.focus,
+            "allow the moves you did not want, and train the whole body",
+        ),
+    ],
+)
+def test_where_no_single_wish_helps_two_are_left_out(monkeypatch: pytest.MonkeyPatch, test: Any, words: str) -> None:
+    tried = works_where(monkeypatch, test)
+    result = nearest_brief(BRIEF, standard_library())
+    assert result
+    assert result[0] == words
+    assert test(result[1])
+    assert len(set(tried)) == len(tried)
+    assert all(brief.limits == BRIEF.limits for brief in tried)
+
+
+def test_two_moves_may_be_too_many(monkeypatch: pytest.MonkeyPatch) -> None:
+    brief = SessionBrief(minutes=12, include=("squat", "push-up", "hip-hinge"))
+    works_where(monkeypatch, lambda other: len(other.include) <= 1)
+    result = nearest_brief(brief, standard_library())
+    assert result
+    assert result[0] == "do without squat, and do without push-up"
+    assert result[1] == replace(brief, include=("hip-hinge",))
 
 
 def test_where_nothing_helps_nothing_is_said(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -62,7 +62,7 @@ def _nearest(brief: "SessionBrief", moves: "Library") -> str:
 
     nearest = nearest_brief(brief, moves, cache=default_cache())
     if nearest is None:
-        return "No single wish less would help: ask for more minutes, fewer moves by name, or more kit."
+        return "Neither one wish less nor two would help: ask for more minutes, fewer moves by name, or more kit."
     return f"The nearest that works: {nearest[0]}."
 
 

@@ -25,9 +25,8 @@ from everyrung.timing.timeline import build_timeline
 
 MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
 ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open; chosen: three are common practice
-# Parts of what can be had; chosen, because worth is itself chosen, and solving a new version takes seconds: for the
-# first proposal, and for the others, which are there to differ.
-NEARLY, NEARLY_OTHERS = 0.95, 0.85
+# A part of what can be had; chosen, because worth is itself chosen, and solving new versions takes up to ten seconds.
+NEARLY = 0.85
 ROUGHLY = 0.05  # of worth; chosen, because a pattern of the focus is worth more
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
 # What is said of a column by itself that only a whole session can be asked.
@@ -207,7 +206,7 @@ def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | N
     """
     cuts = Cuts(main_ms=search.main_ms, earlier=list(earlier))
     quick = _clean(search, cuts, in_table=True)
-    if quick and quick.worth >= (NEARLY_OTHERS if earlier else NEARLY) * quick.bound:
+    if quick and quick.worth >= NEARLY * quick.bound:
         return quick
     return max(filter(None, (_clean(search, cuts), quick)), key=lambda each: each.worth, default=None)
 
