@@ -124,7 +124,10 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
     then(page, lambda: pressed(page, "Add a cool-down"))
     for move in ("Hip hinge", "Push-up"):
         then(page, lambda move=move: add(page, "Main", move))
+    main = page.locator("section.block", has=page.get_by_role("heading", name="Main", exact=True))
+    main.locator(".part > summary").click()
     then(page, lambda: pressed(page, "Add a round"))
+    main.locator(".part > summary").click()
     page.locator("th", has_text="Two").locator("summary").click()
     then(page, lambda: page.get_by_label("One step for the whole round").last.select_option(label="+2 reps"))
     page.locator("th", has_text="Two").locator("summary").click()

@@ -118,7 +118,7 @@ def test_a_number_out_of_bounds_is_refused_with_its_bounds(said: str, words: str
 
 
 def test_wishes_that_contradict_each_other_are_refused() -> None:
-    with pytest.raises(Invalid, match="moves that are not wanted as well"):
+    with pytest.raises(Invalid, match="no move that must be in it as well"):
         read_brief("with squats, without squats")
 
 

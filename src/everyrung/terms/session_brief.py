@@ -67,7 +67,7 @@ class SessionBrief(Brief):
         both = sorted(set(self.include) & set(self.exclude))
         if both:
             raise Invalid(
-                "exclude", "moves that are not wanted as well", ", ".join(both), remedy="Wish for one of the two."
+                "exclude", "no move that must be in it as well", ", ".join(both), remedy="Wish for one of the two."
             )
 
     def for_people(self, people: Sequence[Person], *, at_home: bool) -> Self:
