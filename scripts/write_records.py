@@ -11,7 +11,7 @@ import sys
 from pathlib import Path
 
 TREE = Path(__file__).resolve().parents[1]
-sys.path[:0] = [str(TREE / "src"), str(TREE / "tests" / "whole")]
+sys.path[:0] = [str(TREE / "src"), *(str(TREE / "tests" / each) for each in ("whole", "checks"))]
 
 from record_lines import differing  # noqa: E402
 from recorded import RECORDS  # noqa: E402
