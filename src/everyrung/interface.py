@@ -116,7 +116,7 @@ def analyze(
     >>> result.timeline.total_ms <= 25 * 60_000, result.clean
     (True, True)
     >>> print(result.refit.lost[0])
-    Main / Three / hinge (1:10 saved)
+    Main / Three / hinge (1:03 saved)
     """
     return analysis_of(plan, library, cache, progress, minutes=minutes, bodies=bodies, drawings=drawings, cues=cues)
 

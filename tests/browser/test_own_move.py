@@ -25,7 +25,7 @@ def test_a_slider_moves_the_figure_and_what_is_kept_is_among_the_moves(own_page:
 
     page.get_by_label("Its name").fill("Squat")
     page.get_by_role("button", name="Save it with the moves").click()
-    page.get_by_text("a name that no move has").wait_for()
+    page.get_by_text("a name that no other move has").wait_for()
     assert page.get_by_label("Its name").input_value() == "Squat"
     assert page.get_by_label("Knee flexion, at full depth").input_value() == "95"  # nothing of it is lost
 

@@ -112,7 +112,7 @@ def test_start_waits_for_the_pictures_or_goes_without(stage: Any, session: str) 
     stage.goto(f"{session}/stage")
     stage.wait_for_selector("#line >> text=Pictures: ")
     stage.keyboard.press(" ")
-    stage.wait_for_selector("#line >> text=It starts when all pictures are here: ")
+    stage.wait_for_selector("#line >> text=It starts once all the pictures have loaded: ")
     assert not stage.evaluate("window.stage.clock().playing")
     for route in held:
         route.continue_()

@@ -64,4 +64,4 @@ def test_lengths_are_written_and_what_cannot_be_had_is_said(tmp_path: Path, caps
     assert main(["lengths", str(plan), "--minutes", "20", "--out", str(out)]) == 0
     assert main(["check", str(out / "boathouse-30-20.toml")]) == 0
     assert main(["lengths", str(plan), "--minutes", "8"]) == 1
-    assert "Not to be had: 8 minutes: " in capsys.readouterr().out
+    assert "Can't be done: 8 minutes: " in capsys.readouterr().out

@@ -316,7 +316,7 @@ def test_a_count_is_said_when_it_is_true() -> None:
             said = [cue for cue in made(name)[1][track].said if cue.text in LAST_THREE]
             bouts = [(span.at_ms, span.bout) for visit in along(name) for span in visit.work if span.bout]
             starts = {at_ms + (bout.reps - 3) * bout.rep_ms for at_ms, bout in bouts}
-            assert len(said) > 10
+            assert len(said) > 5
             assert len({cue.text for cue in said}) > 3  # in varied words
             assert all(any(abs(cue.at_ms - at_ms) <= 300 for at_ms in starts) for cue in said)
 

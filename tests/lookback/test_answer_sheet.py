@@ -86,7 +86,7 @@ def test_sets_are_matched_by_name_round_or_place() -> None:
     sheet = read(f"name,set,round,left\nOdd,{ref},,1\nAnna,{name[:-1]},Two,2\nAnne,backflip,,3\nWilma Ek,,nine,1\n")
     assert [str(each.cell.ref) for each in sheet.answers] == [ref, ref]
     assert len(sheet.left_out) == 2
-    assert "'backflip' is no set of strength" in sheet.left_out[0]
+    assert "'backflip' is not a strength set" in sheet.left_out[0]
 
 
 def test_what_is_sent_twice_counts_once_and_the_later_one_where_it_differs() -> None:

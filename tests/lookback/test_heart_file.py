@@ -77,10 +77,10 @@ def test_bytes_behind_and_a_wrong_check_sum_are_reported_and_read(tmp_path: Path
     """F19."""
     behind = read(tmp_path, bytes.fromhex(MISSING) + bytes(16))
     assert rates(behind) == [98, None, None, 120, 121]
-    assert behind.problems == ("16 bytes behind its end were passed over",)
+    assert behind.problems == ("16 bytes after its end were skipped",)
     wrong = read(tmp_path, bytes.fromhex(WRONG_SUM))
     assert rates(wrong) == [98, None, None, 120, 121]
-    assert "check sum" in wrong.problems[0]
+    assert "checksum" in wrong.problems[0]
     cut = read(tmp_path, bytes.fromhex(MISSING)[:-8])
     assert rates(cut)[:3] == [98, None, None]
     assert any("breaks off" in problem for problem in cut.problems)

@@ -50,7 +50,7 @@ def test_a_second_side_left_out_is_asked_about() -> None:
     gone = place("Main/Two/lunge", 1)
     outcome = lay(boathouse(), lines_of(boathouse(), order_without(gone))[0])
     first = notes(outcome)[0]
-    assert first.text == f"{boathouse()[gone].name}: nobody is heard to begin it; look whether it was done."
+    assert first.text == f"{boathouse()[gone].name}: nobody is heard starting it; check whether it was done."
     assert not first.is_sure
 
 

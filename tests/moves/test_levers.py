@@ -174,6 +174,12 @@ def test_arms_that_reach_take_what_they_hold_with_them() -> None:
         compose(SQUAT, levers({"load": "one"}, {"reach": "to the side"}))
 
 
+def test_a_load_carried_overhead_by_arms_that_reach_there_says_the_same_twice() -> None:
+    with pytest.raises(Invalid, match="overhead by arms that reach there already") as refused:
+        compose(SQUAT, levers({"load": "pair"}, {"reach": "overhead"}, {"carry": "overhead"}))
+    assert "Leave the carry out" in refused.value.remedy
+
+
 def test_a_load_is_not_in_the_hand_that_holds_on() -> None:
     one_leg = standard_library().move("one-leg-hinge").base
     held = compose(one_leg, levers({"load": "one"}, {"base": "hand on a chair"}))

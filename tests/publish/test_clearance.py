@@ -13,7 +13,8 @@ from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
 from everyrung.moves.lever_words import read_lever
 from everyrung.moves.library import standard_library
-from everyrung.publish.figure.frames import between, motion_frames
+from everyrung.publish.figure.between import between
+from everyrung.publish.figure.frames import motion_frames
 from everyrung.publish.figure.geometry import FRONT, SIDE, THREE_QUARTER, Flat, depth_m
 from everyrung.publish.figure.layers import Layer, drawn_through, holding, layers_of, loads
 from everyrung.publish.figure.rung import overlaps, props, settle, skeleton

@@ -34,7 +34,7 @@ def test_it_lasts_half_a_minute_to_a_minute_from_the_title_to_the_end_words(said
     assert all(before.end_ms == after.at_ms for before, after in pairwise(parts))
     assert parts[0].title == said.session.title
     assert parts[-1].above == said.session.title
-    assert "Stop at pain" in " ".join(row for row, _ in parts[-1].agenda)
+    assert "Stop for pain" in " ".join(row for row, _ in parts[-1].agenda)
 
 
 def test_it_shows_two_or_three_sets_of_the_main_part_that_look_unlike_each_other(

@@ -182,6 +182,6 @@ def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: P
                 break
         said = process.stderr.read()
     assert process.returncode == STOPPED, said
-    assert re.search(r"Stopped: \d of 9 parts are in .*\. The same command goes on where it was\.", said)
+    assert re.search(r"Stopped: \d of 9 parts are in .*\. The same command picks up where it left off\.", said)
     assert "Traceback" not in said
     assert folder_state(tmp_path / "out")

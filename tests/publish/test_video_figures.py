@@ -8,7 +8,7 @@ import pytest
 from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import rung_motion
 from everyrung.moves.library import standard_library
-from everyrung.publish.figure.frames import between
+from everyrung.publish.figure.between import between
 from everyrung.publish.figure.geometry import SIDE
 from everyrung.publish.video import figures, layout
 from everyrung.publish.video.figures import STEPS, Film, film, other_side, pictures

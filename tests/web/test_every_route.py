@@ -66,7 +66,7 @@ def test_whatever_comes_the_answer_is_in_words(
     else:
         answer = client.request(method, address, data=fields, headers={"X-Token": token})
     assert answer.status_code < 500 or answer.status_code == 501, (address, fields, answer.text[-300:])
-    assert "Something of ours broke" not in answer.text
+    assert "Something went wrong on our side" not in answer.text
     assert all(answer.headers[name] == value for name, value in HEADERS.items())
     if real and studio.sessions.all() == ():
         studio.sessions.archive(session, in_archive=False)

@@ -124,7 +124,7 @@ def test_a_copy_is_kept_listed_used_in_a_session_and_taken_away(
     ("fields", "words"),
     [
         ({"name": ""}, "a name on one line"),
-        ({"name": "Split squat"}, "a name that no move has"),
+        ({"name": "Split squat"}, "a name that no other move has"),
         ({"name": "!!!"}, "a name that begins with a plain letter"),
         ({"name": "Deep one", "knee": "300"}, "55 to 145 degrees"),
         ({"name": "Two ways", "lever": '{"pulse": 3}'}, "levers that a move"),

@@ -27,7 +27,7 @@ def test_nothing_is_made_before_it_is_asked_for(client: TestClient, session: str
     page = client.get(f"/session/{session}/publish").text
     assert "Make it" in page
     assert "hx-trigger" not in page[page.index('id="published"') :]
-    assert "It is being made" in client.get(f"/session/{session}/publish?go=yes").text
+    assert "The folder is being made" in client.get(f"/session/{session}/publish?go=yes").text
     assert studio.sessions.head(session).number == 1
 
 
@@ -57,7 +57,7 @@ def test_a_series_that_cannot_be_is_refused_in_words(wrong: dict[str, Any], clie
     answer = client.get(f"/session/{session}/publish", params=ASKED | wrong)
     assert answer.status_code == 422
     assert "expected" in answer.text
-    assert "It is being made" not in answer.text
+    assert "The folder is being made" not in answer.text
 
 
 def test_a_voice_is_another_asking(client: TestClient, session: str, studio: Studio) -> None:

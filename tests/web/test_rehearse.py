@@ -42,7 +42,7 @@ def rehearsed(studio: Studio, session: str, forecast: Made) -> Callable[..., Non
 
 def test_nothing_is_shown_as_current_before_it_is_computed(client: TestClient, session: str) -> None:
     page = client.get(f"/session/{session}/rehearse").text
-    assert "The audience is walking through it" in page
+    assert "Your audience is going through it" in page
     assert 'hx-trigger="load delay:300ms, again"' in page
     assert "finish-table" not in page
 
@@ -71,7 +71,8 @@ def test_an_edit_from_here_is_saved_and_set_against_what_was(
     assert answer.status_code == 303
     assert parse_qs(urlsplit(answer.headers["location"]).query)["against"] == ["1"]
     assert 'dose = "14 reps"' in studio.sessions.head(session).text
-    assert "The audience is walking" in client.get(answer.headers["location"]).text  # the old shares are not the new
+    page = client.get(answer.headers["location"]).text
+    assert "Your audience is going through it" in page  # the old shares are not the new
     rehearsed(0.5)
     page = client.get(answer.headers["location"]).text
     assert "Version 1 against version 2" in page

@@ -1,43 +1,33 @@
 """What the middle person has left in the examples, and that nobody who comes is without a version.
 
-No source outside the project: how many can finish is the model's (docs/accuracy-audience.md). The least that is left
-in a pattern as it is led, by the last round, is to be two to four repetitions (common practice, no source: two or three
-in reserve are enough to train); a set or two on either side of that is let be, more than six are too light.
+No source outside the project: how many can finish is the model's (docs/accuracy-audience.md). What each plan is meant
+to leave, and why (common practice), stands in docs/accuracy/example_doses.py; docs/rehearsal.md shows what it leaves.
 """
 
-from functools import cache
 from pathlib import Path
 
 import pytest
+from example_doses import (
+    NAMES,
+    REASONS,
+    Left,
+    aim,
+    aims_lines,
+    clock_table,
+    counted,
+    doses_table,
+    last_round,
+    outside,
+    outside_table,
+    rehearsed,
+)  # fmt: skip
 
-from everyrung.pipeline import AudienceSpec, Options, run
-from everyrung.results.analysis import Analysis
-from everyrung.store.cache import default_cache
-from everyrung.terms.enums import Level, Pattern, Severity
+from everyrung.terms.enums import Level, Severity
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
-MOST_LEFT = 6.0  # repetitions, as the rule too-light has it
-MIXES = {
-    "seated-30": "over-sixty",
-    "steady-30": "over-sixty",
-    "office-20": "open-class",
-    "first-evening-30": "open-class",
-}
-# Led gently on purpose, each with its reason, which its plan gives too. In every other plan each pattern trains.
-TOO_LIGHT = {
-    "first-evening-30": {Pattern.KNEE, Pattern.HIP, Pattern.PUSH, Pattern.PULL, Pattern.TRUNK},  # a first evening shows
-    "office-20": {Pattern.KNEE, Pattern.TRUNK, Pattern.PUSH, Pattern.PULL},  # street clothes, and the meeting goes on
-    "seated-30": {Pattern.TRUNK, Pattern.PULL, Pattern.KNEE, Pattern.PUSH},  # a chair without fear comes first
-}
-NAMES = sorted(path.stem for path in EXAMPLES.glob("*-[0-9][0-9].toml"))
+GENTLE = ("first-evening-30", "office-20", "seated-30")  # led gently on purpose, as their files say
+PAGE = (Path(__file__).parents[2] / "docs" / "rehearsal.md").read_text(encoding="utf-8")
 
 pytestmark = pytest.mark.slow
-
-
-@cache
-def rehearsed(name: str) -> Analysis:
-    spec = AudienceSpec(mix=MIXES.get(name, "boathouse"), count=400)
-    return run(EXAMPLES / f"{name}.toml", options=Options(audience=spec, cache=default_cache()))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -45,13 +35,13 @@ def test_nobody_who_has_to_avoid_something_is_without_a_version(name: str) -> No
     assert [str(each) for each in rehearsed(name).findings if each.rule == "limit-without-path"] == []
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if name not in TOO_LIGHT])
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in GENTLE])
 def test_a_plan_that_trains_has_no_finding_from_the_rehearsal(name: str) -> None:
     """Neither too light nor too hard for whoever comes: no note on our own plans that we would leave as it is."""
     assert [str(each) for each in rehearsed(name).findings] == []
 
 
-@pytest.mark.parametrize("name", sorted(TOO_LIGHT))
+@pytest.mark.parametrize("name", GENTLE)
 def test_a_gentle_plan_has_no_finding_but_that_it_is_gentle(name: str) -> None:
     done = rehearsed(name)
     assert done.session.level is Level.GENTLE
@@ -60,28 +50,29 @@ def test_a_gentle_plan_has_no_finding_but_that_it_is_gentle(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_half_of_those_who_come_can_do_what_is_led_in_the_last_round(name: str) -> None:
-    """Hinges were too hard in three of the plans. One repetition short is let be: the forecast is not that near."""
-    done = rehearsed(name)
-    assert done.forecast is not None
-    last = {(block.name, block.rounds[-1].name) for block in done.session.blocks if block.rounds}
-    short = {
-        str(each.ref): led.possible.p50 - led.asked
-        for each in done.forecast.cells
-        if (led := each.led_rung) and (each.ref.block, each.ref.round) in last and led.possible.p50 < led.asked - 1
-    }
-    assert short == {}
+def test_each_last_set_leaves_what_it_is_meant_to_or_says_what_stands_in_the_way(name: str) -> None:
+    off = {each.set: each.left for each in counted(name) if not aim(name).holds(each.left)}
+    assert set(off) == {each for plan, each in REASONS if plan == name}, off
+
+
+def test_what_stands_in_the_way_is_of_few_sets_and_of_one_repetition() -> None:
+    """A reason is no way out: 40 sets are held to two to six, and two of them miss by one."""
+    held = [each for name in NAMES if aim(name).most is not None for each in counted(name)]
+    assert len(held) >= 35
+    assert [_miss(each) for each in outside()] == [1] * len(REASONS)
+    assert len(REASONS) <= 2
+
+
+def _miss(each: Left) -> int:
+    meant = aim(each.plan)
+    return max(meant.least - each.left, each.left - (each.left if meant.most is None else meant.most))
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_patterns_that_are_too_light_are_those_written_down(name: str) -> None:
-    done = rehearsed(name)
-    assert done.forecast is not None
-    moves = {cell.ref: cell.move for cell in done.session.cells}
-    least: dict[Pattern, float] = {}
-    for each in done.forecast.cells:
-        led = each.led_rung
-        if led is not None and led.unit == "reps":
-            pattern = moves[each.ref].pattern
-            least[pattern] = min(least.get(pattern, 1e9), led.possible.p50 - led.asked)
-    assert {pattern for pattern, left in least.items() if left > MOST_LEFT} == TOO_LIGHT.get(name, set())
+def test_half_of_those_who_come_can_do_every_last_set_as_it_is_led(name: str) -> None:
+    assert {each.set: each.left for each in last_round(name) if each.left < 0} == {}
+
+
+def test_the_page_shows_what_is_computed() -> None:
+    for line in [*aims_lines(), *doses_table(), *outside_table(), *clock_table()]:
+        assert line in PAGE, f"write it anew: python docs/accuracy/example_doses.py\n{line}"

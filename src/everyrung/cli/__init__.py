@@ -74,7 +74,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OSError as error:
         print(
             f"{error.filename or 'file'}: {error.strerror or error}. "
-            "Check the folder and its rights, and that no other program has it open.",
+            "Check the folder and its permissions, and that no other program has it open.",
             file=sys.stderr,
         )
     return UNUSABLE

@@ -5,8 +5,8 @@ from pathlib import Path
 
 EPILOG = (
     "FILE: captions or text with times, as `everyrung review` reads them. It is read here and sent nowhere. What comes "
-    "out is a draft, to be read beside the recording: ? marks what is unsure, and docs/looking-back.md says how often "
-    "which part is right. Exit 0: draft."
+    "out is a draft, to read beside the recording: ? marks what is unsure, and docs/looking-back.md says how often "
+    "each part is right. Exit 0: drafted."
 )
 
 
@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
         except FileExistsError:
             remedy = "Give another name, or move the file away."
             raise Invalid("--write", "a file that is not there yet", args.write, remedy=remedy) from None
-        print(f"{args.write}: {len(draft.cells)} sets draft. Next: everyrung check {args.write}")
+        print(f"{args.write}: {len(draft.cells)} sets drafted. Next: everyrung check {args.write}")
     elif not args.json:
         print(plan_text(draft), end="")
     return CLEAN

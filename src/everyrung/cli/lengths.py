@@ -33,5 +33,5 @@ def run(args: argparse.Namespace) -> int:
             replace_text(path, each.text)
             print(f"   written to {path}")
     for why in result.stays:
-        print(f"Not to be had: {why}.")
+        print(f"Can't be done: {why}.")
     return FINDINGS if result.stays else CLEAN

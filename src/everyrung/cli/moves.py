@@ -15,7 +15,7 @@ EPILOG = (
     "Grades: 1 supported, 2 easy, 3 standard, 4 strong, 5 practised and strong. "
     "Of strength moves they go by what the hardest joint of twelve reference bodies has to do; of warm-ups and "
     "stretches by range. "
-    "--check puts every rung of a file on the 12 reference bodies; exit 1: it is no move to lead yet. "
+    "--check puts every rung of a file on the 12 reference bodies; exit 1: it can't be led yet. "
     "--keep checks it, and keeps it for plans under the file's name when nothing is an error."
 )
 
@@ -86,7 +86,7 @@ def _check(path: Path, *, keep: bool) -> int:
     for note in notes:
         print(note)
     if any(note.severity is Severity.ERROR for note in notes):
-        print("It is no move to lead yet; nothing was kept.")
+        print("It can't be led yet; nothing was kept.")
         return FINDINGS
     if keep:
         print(f"Kept: {keep_move(path.stem, text, library.standard_keys)}. Plans name it {path.stem!r}.")

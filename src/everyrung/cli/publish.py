@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 STOPPED = 130  # what a shell has for a command that Ctrl+C ended: 128 and SIGINT (POSIX)
 EPILOG = (
     "Every file is named in OUT/manifest.json with what it is and the plan's digest. Until that stands, "
-    "OUT/UNFINISHED.txt says what is missing. Ctrl+C stops it; the same command goes on where it was. "
+    "OUT/UNFINISHED.txt says what is missing. Ctrl+C stops it; the same command picks up where it left off. "
     "Exit 1: findings of severity error; everything is written all the same."
 )
 
@@ -106,7 +106,7 @@ def _stop_words(folder: Path) -> str:
     if state is None:
         return "Stopped; nothing was written yet. What was computed is kept: the same command continues from there."
     there = state.parts - len(state.missing)
-    return f"Stopped: {there} of {state.parts} parts are in {folder}. The same command goes on where it was."
+    return f"Stopped: {there} of {state.parts} parts are in {folder}. The same command picks up where it left off."
 
 
 def _series(args: argparse.Namespace, analysis: "Analysis") -> "Series | None":

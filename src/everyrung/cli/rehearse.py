@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 EPILOG = (
-    "A model of many people, not of one: in brackets stands where a share lies in four of five cases, as far as the "
+    "A model of many people, not of one: in brackets stands where a share lies four times in five, as far as the "
     "model knows its own error, and under a set what other assumptions would change. Not in it: breathlessness, pain, "
     "motivation, heat, how one feels the next day. A planning aid, not medical advice. "
     "Exit 1: findings of severity error."
@@ -44,7 +44,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--in-room", action="store_true", help="the known people use the room's kit, not their own")
     parser.add_argument(
-        "--seed", type=seed, default=1, metavar="N", help="another number draws other people (default: 1)"
+        "--seed", type=seed, default=1, metavar="N", help="another number draws different people (default: 1)"
     )
     parser.add_argument("--minutes", type=minutes, metavar="N", help="fit it to N minutes first, by its cut order")
     parser.add_argument("--brief", action="store_true", help="one line for each set")
@@ -104,7 +104,7 @@ def _whole_lines(forecast: Forecast) -> list[str]:
     worst = forecast.worst
     lines = [
         f"Rehearsed before {forecast.people:,} people: {forecast.mix} (seed {forecast.seed}).",
-        "  In brackets: between which per cent four of five cases lie, as far as the model knows its own error.",
+        "  In brackets: four times in five it lies between these, as far as the model knows its own error.",
         f"  {how_good()}",
         f"  {MARK} its strength is from memory, so something else could give out first.",
         f"  {forecast.whole} can finish every set with some rung.",

@@ -28,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
                         help="bring back a backup, by number or name (default: the newest), and end")  # fmt: skip
     parser.add_argument("--shared", action="store_true", help="other studios work on the same database and folder "
                         "(PostgreSQL: always)")  # fmt: skip
-    parser.add_argument("--start-anew", action="store_true", help="set a spoilt or lost database aside first")
+    parser.add_argument("--start-anew", action="store_true", help="set a damaged or lost database aside first")
     parser.add_argument("--set-passphrase", action="store_true", help="ask for a passphrase for use on a network")
     add_cluster(parser)
 

@@ -42,7 +42,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--new", action="store_true", help="write an example of such a file there, and plan nothing")
     parser.add_argument("--sheet", action="store_true", help="only write its sheet: HTML, PDF, and in plain words")
     parser.add_argument("--history", type=Path, metavar="FILE", help="what people did, for the sheet (.csv)")
-    parser.add_argument("--missed", type=day, metavar="DAY", help="an evening that fell out: what must shift, shifts")
+    parser.add_argument(
+        "--missed", type=day, metavar="DAY", help="an evening that was cancelled: what must move, moves"
+    )
     parser.add_argument("--from", dest="start", type=day, metavar="DAY", help="evenings before it stay (today)")
     parser.add_argument("--beside", type=Path, nargs="+", default=[], metavar="BLOCK", help="other blocks, for clashes")
     add_own_cues(parser)

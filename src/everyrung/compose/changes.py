@@ -2,15 +2,16 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import chain, islice
 
 from everyrung.checks.cells import every_cell
 from everyrung.compose.case import PlanRun, Remedy
 from everyrung.compose.lengths import USUAL, is_part, parts
-from everyrung.compose.mend_all import mend_all
+from everyrung.compose.mend_all import Mending, mend_all
 from everyrung.compose.round_step import is_step, round_steps
+from everyrung.compose.slot import longer_rests
 from everyrung.compose.swap import swaps
 from everyrung.compose.trial import Again, Outcome, Refusal, try_edit, why_unfit
 from everyrung.compose.whole_changes import fewer_kit_changes, fits, kit_changes, off_the_floor, one_more
@@ -207,6 +208,8 @@ def _offer(text: str, start: PlanRun, way: Remedy, again: Again, reaches: Callab
         return str(unfit)
     after = PlanRun(run=outcome.run, library=start.library)
     mending = mend_all(outcome.text, after, again, base=start.run, most_runs=RUNS_AFTER)
+    if reaches(outcome.run.session) and not reaches(mending.after.session):
+        mending = _with_rest(outcome.text, start, after, again)  # what was mended first would undo what was asked for
     if len(mending.steps) > MOST_AFTER:
         return "too much else would have to be changed with it"
     if not mending.left and not reaches(mending.after.session):
@@ -218,6 +221,17 @@ def _offer(text: str, start: PlanRun, way: Remedy, again: Again, reaches: Callab
     words = [way.words, *(each.words for each in mending.steps)]
     whole = try_edit(text, start, Several(edits=edits, words=""), again)
     return _as_offer(start.run, words, edits, whole) if isinstance(whole, Outcome) else str(whole)
+
+
+def _with_rest(text: str, start: PlanRun, after: PlanRun, again: Again) -> Mending:
+    """All mended, the time that a change leaves over by longer rests: more repetitions would make it hard again."""
+    steps = tuple(islice(longer_rests(after.session, after.run.timeline.total_ms), 1))
+    rest = try_edit(text, after, Several(edits=tuple(edit for each in steps for edit in each.edits), words=""), again)
+    if isinstance(rest, Refusal) or not steps:
+        return mend_all(text, after, again, base=start.run, most_runs=RUNS_AFTER)
+    longer = PlanRun(run=rest.run, library=start.library)
+    mending = mend_all(rest.text, longer, again, base=start.run, most_runs=RUNS_AFTER)
+    return replace(mending, before=after.run, steps=(*steps, *mending.steps))
 
 
 def _as_offer(before: Analysis, words: Sequence[str], edits: Sequence[OneEdit], outcome: Outcome) -> Offer:

@@ -21,7 +21,7 @@ from everyrung.terms.plan import Ref
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FittingMove:
     """A move in the version that would come: the kit that is not there for it, what somebody has to avoid in it, and
-    whether it is harder than the session is called.
+    whether it is harder than this session's level.
     """
 
     move: Move

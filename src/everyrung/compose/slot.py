@@ -23,7 +23,7 @@ from everyrung.terms.edit import (
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.finding import name_list
 from everyrung.terms.plan import Ref
-from everyrung.terms.session import Block, Cell
+from everyrung.terms.session import Block, Cell, Session
 from everyrung.timing.refit import UNDERFILL_SHARE, refit
 
 LEAST_REST_MS, LEAST_ROUND_REST_MS = 10_000, 20_000  # chosen, because in less nobody sets up the next set calmly
@@ -150,7 +150,7 @@ def _both(one: Remedy, other: Remedy) -> Remedy:
 def underrun(case: Case) -> Iterator[Remedy]:
     """More repetitions, longer rests, a round more, longer stretches; and last a shorter slot."""
     yield from _more_repetitions(case)
-    rests = list(_longer_rests(case))
+    rests = list(longer_rests(case.session, case.run.timeline.total_ms))
     yield from rests
     yield from islice(_round_more(case), 1)
     yield from (_both(rest, each) for rest in rests for each in islice(_more_repetitions(case, least=2), 2))
@@ -176,11 +176,11 @@ def _more_repetitions(case: Case, least: int = 0) -> Iterator[Remedy]:
             yield Remedy(words=words, edits=edits, family="more")
 
 
-def _longer_rests(case: Case) -> Iterator[Remedy]:
+def longer_rests(session: Session, total_ms: int) -> Iterator[Remedy]:
     """Rests of the main blocks as much longer as the slot has room for, none above the most."""
-    blocks = case.session.of_kind(BlockKind.MAIN)
+    blocks = session.of_kind(BlockKind.MAIN)
     count = sum(1 for block in blocks for _ in block.cells)
-    spare_ms = case.session.slot_ms - case.run.timeline.total_ms
+    spare_ms = session.slot_ms - total_ms
     rest_ms = min((cell.rest_ms for block in blocks for cell in block.cells), default=0)
     longer_ms = min(MOST_REST_MS, rest_ms + spare_ms // max(1, count)) // 5_000 * 5_000
     if longer_ms > rest_ms:

@@ -112,7 +112,7 @@ def _standing(start: PlanRun, block: Block, cells: tuple[Cell, ...]) -> tuple[tu
 
 
 def _options_off(block: Block) -> Iterator[OneEdit]:
-    """Options that the plan names and that send people to the floor are left to the ladder."""
+    """Options that the plan names and that send people to the floor are taken from the ladder."""
     for cell in block.cells:
         for option in cell.options:
             if option.given and option.rung.form.position.on_floor and not cell.rung.form.position.on_floor:

@@ -74,7 +74,7 @@ def read_answer_sheet(text: str, people: Sequence[str], cells: Sequence[Cell], o
     columns_at = set(columns.values())
     for at, heading in enumerate(rows[0][1]):
         if heading.strip() and at not in columns_at:
-            reading.left_out.append(f"Column {heading.strip()[:60]!r}: it is not known what it asks.")
+            reading.left_out.append(f"Column {heading.strip()[:60]!r}: not clear what it asks.")
     answers = [each for line, row in rows[1:] if (each := _answer(reading, line, row, columns, on))]
     return AnswerSheet(
         answers=tuple(_latest(answers, reading)), guesses=tuple(reading.guesses), left_out=tuple(reading.left_out)
@@ -179,7 +179,7 @@ def _cell(reading: _Reading, line: int, text: str, round_text: str) -> Cell | No
         return reading.cells[0]
     cells = [each for each in reading.cells if not round_text or _is_round(each, round_text)]
     if not cells:
-        reading.left_out.append(f"Line {line}: there is no round {round_text[:40]!r} of strength.")
+        reading.left_out.append(f"Line {line}: there is no strength round {round_text[:40]!r}.")
         return None
     if not text:
         return cells[0]
@@ -189,7 +189,7 @@ def _cell(reading: _Reading, line: int, text: str, round_text: str) -> Cell | No
     scores = [(_likeness(each, text), -place) for place, each in enumerate(cells)]
     best, place = max(scores)
     if best < NEAR:
-        reading.left_out.append(f"Line {line}: {text[:60]!r} is no set of strength of this session.")
+        reading.left_out.append(f"Line {line}: {text[:60]!r} is not a strength set of this session.")
         return None
     cell = cells[-place]
     if sum(score == best for score, _ in scores) > 1:

@@ -229,9 +229,9 @@ def clock_lines(own_clock: CoachClock) -> Iterator[str]:
         yield f"  {'talk':<22} {middle:5} words a minute while you speak, the middle half {low} to {high}"
     yield ""
     if not own_clock.offer:
-        yield "The clock fits: there is nothing to offer."
+        yield "The clock fits: nothing to change."
         return
-    yield "Offered for your plan, to take or to leave; what has a ? above is a weak guess:"
+    yield "Suggested for your plan, to take or to leave; a ? above marks a weak guess:"
     yield ""
     yield "[clock]"
     for key, value in own_clock.offer.items():

@@ -204,7 +204,7 @@ def plan_text(draft: DraftedPlan) -> str:
             if all(cell.rung_likeness < LIKE_RUNG for cell in cells):
                 remarks[*path, "rung"] = "? hardly heard"
     head = [
-        f"# Drafted from {draft.transcript.name} by what was said: a draft, to be read beside the recording.",
+        f"# Drafted from {draft.transcript.name} from what was said: a draft, to read beside the recording.",
         "# ? marks what is unsure. Times are those of the recording.",
         *(f"# Not heard: {guess}." for guess in draft.guesses),
     ]

@@ -56,7 +56,7 @@ def heart_from_bytes(content: bytes, name: str, zone: tzinfo | None = None) -> H
         raise Invalid("heart", "a file with a heart rate", "none in it", remedy="Export it with the heart rate.")
     by_time = {each.at: each for each in sorted(readings, key=lambda each: (each.at, each.bpm is not None))}
     if len(by_time) < len(readings):
-        problems.append(f"{len(readings) - len(by_time)} moments stood in it twice")
+        problems.append(f"{len(readings) - len(by_time)} moments were in it twice")
     return HeartFile(name=name, readings=tuple(by_time.values()), problems=tuple(problems))
 
 
@@ -73,14 +73,14 @@ def _fit(content: bytes, problems: list[str]) -> Iterator[Reading]:
         raise Invalid("heart", "fitdecode, which reads FIT", "not there", remedy=remedy) from None
     size = content[0] + struct.unpack("<I", content[4:8])[0] + 2
     if len(content) > size:
-        problems.append(f"{len(content) - size} bytes behind its end were passed over")
+        problems.append(f"{len(content) - size} bytes after its end were skipped")
     if len(content) < size:
-        problems.append("it breaks off: the watch may have been empty")
+        problems.append("it breaks off: the watch's battery may have run out")
     stands = False  # since the last reading
     try:
         for frame in fitdecode.FitReader(BytesIO(content[:size]), check_crc=fitdecode.CrcCheck.READONLY):
             if isinstance(frame, fitdecode.FitCRC) and not frame.matched:
-                problems.append("its check sum is wrong; what could be read was read")
+                problems.append("its checksum is wrong; what could be read is used")
             if not isinstance(frame, fitdecode.FitDataMessage):
                 continue
             if frame.name == "event" and frame.get_value("event", fallback=None) == "timer":
@@ -90,7 +90,7 @@ def _fit(content: bytes, problems: list[str]) -> Iterator[Reading]:
                 yield Reading(at=at, bpm=_real(frame.get_value("heart_rate", fallback=None)), after_pause=stands)
                 stands = False
     except (fitdecode.FitError, struct.error, ValueError) as problem:
-        problems.append(f"it cannot be read beyond this: {problem}")
+        problems.append(f"it can't be read beyond this: {problem}")
 
 
 def _xml(content: bytes, zone: tzinfo | None) -> Iterator[Reading]:

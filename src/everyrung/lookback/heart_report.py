@@ -24,13 +24,13 @@ def heart_sentences(outcome: HeartOutcome) -> Iterator[str]:
     if outcome.beginning.chance == 1.0:
         yield f"The session began at {at}."
     elif outcome.beginning.is_sure:
-        yield f"The session begins at {at} in this file, as it goes up and down ({outcome.beginning.chance:.0%} sure)."
+        yield f"The session begins at {at} in this file, by its rise and fall ({outcome.beginning.chance:.0%} sure)."
     else:
         yield f"? Where the session begins in this file is not clear; {at} is likeliest. Say it: --began."
     if outcome.on_medicine:
         yield MEDICINE
     if outcome.resting_bpm is not None and not outcome.on_medicine:
-        yield f"Before it: {outcome.resting_bpm:.0f} a minute, to be taken for the resting value if they sat still."
+        yield f"Before it: {outcome.resting_bpm:.0f} a minute: the resting rate, if they sat still."
 
 
 def heart_rows(outcome: HeartOutcome) -> Iterator[tuple[str, str, str, str, str]]:

@@ -110,7 +110,7 @@ def _unheard_sides(outcome: Outcome) -> Iterator[Note]:
     """A second side that may not have been done: it is laid where it must have been, and nothing says so."""
     for each in outcome.steps:
         if each.at_ms is not None and not each.change and outcome.sets[each.place].part and each.chance < SURE:
-            text = f"{each.name}: nobody is heard to begin it; look whether it was done."
+            text = f"{each.name}: nobody is heard starting it; check whether it was done."
             yield Note(gravity=UNEVEN, at_ms=each.at_ms, text=text, is_sure=False)
 
 
@@ -204,7 +204,7 @@ def _wrong_sides(outcome: Outcome) -> Iterator[Note]:
     yield from _each_or_habit(
         outcome,
         UNEVEN,
-        f"In {len(remarks)} sets the side was not the plan's: yours, perhaps, and not the participants'.",
+        f"In {len(remarks)} sets the side was not the plan's: perhaps yours, not the participants'.",
         [
             (
                 each.at_ms,
@@ -237,7 +237,7 @@ def _wordless(outcome: Outcome) -> Iterator[Note]:
     moments = list(points(outcome))
     if moments:
         times = "" if len(moments) == 1 else f", {len(moments)} times in all"
-        text = f"{moments[0][1]!r} with no word of what to do{times}; who can't see has nothing."
+        text = f"{moments[0][1]!r} with no word of what to do{times}; anyone who can't see has nothing to go on."
         yield Note(gravity=MANNER, at_ms=moments[0][0], text=text, is_sure=is_clear(outcome))
 
 
@@ -249,7 +249,7 @@ def _again(outcome: Outcome) -> Iterator[Note]:
 def _loops(outcome: Outcome) -> Iterator[Note]:
     words = outcome.transcript.words
     for each in loops(words, outcome.hits):
-        text = f"{' '.join(each.phrase)!r} {each.times} times on end, perhaps made up by the captions: not counted."
+        text = f"{' '.join(each.phrase)!r} {each.times} times in a row, perhaps made up by the captions: not counted."
         yield Note(gravity=MANNER, at_ms=words[each.first].at_ms, text=text, is_sure=False)
 
 

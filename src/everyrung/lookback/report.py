@@ -29,7 +29,7 @@ def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
     result = notes(outcome)
     yield from (_note_line(note) for note in (result if every else result[:MOST_NOTES]))
     if not result:
-        yield "Nothing to note: what was heard is as planned."
+        yield "Nothing to note: what was heard matches the plan."
     elif len(result) > MOST_NOTES and not every:
         yield f"{len(result) - MOST_NOTES} more with --all."
     yield from (f"In the file: {problem}" for problem in outcome.transcript.problems)

@@ -107,7 +107,7 @@ def _check(events: Sequence[StageEvent], sets: Sequence[PlanSet], branches: Bran
     """A set of another plan ends elsewhere, or is called otherwise."""
     refs = {each.ref for each in sets}
     foreign = next((each.cell for each in events if each.what is What.SET and each.cell not in refs), None)
-    remedy = "Take the plan file of the version that was show: Versions in the studio has it."
+    remedy = "Use the plan file of the version that was led: Versions in the studio has it."
     if foreign is not None:
         raise Invalid("log", "the log of this plan", f"a set {foreign!r} that it does not hold", remedy=remedy)
     for event, way in way_after(events, branches):

@@ -145,5 +145,5 @@ def _events(values: object) -> tuple[StageEvent, ...]:
 
 
 def _fault(path: Path, field: str, expected: str, got: str) -> Faults:
-    remedy = "Take it out of the studio: Lead, Led before, JSON."
+    remedy = "Get it from the studio: Lead, Led before, JSON."
     return Faults([Fault(where=Where(file=path.name, line=0, field=field), expected=expected, got=got, remedy=remedy)])

@@ -198,7 +198,10 @@ def _check_carry(form: Form) -> None:
 
 def _check_reach(form: Form, carry: Carry) -> None:
     """Raises Invalid where the arms reach and cannot keep what they hold in its place."""
-    if carry in _AT_THE_BODY or (carry is Carry.OVERHEAD and form.reach is not Reach.OVERHEAD):
+    if carry is Carry.OVERHEAD and form.reach is Reach.OVERHEAD:
+        remedy = "Leave the carry out: the arms reach with what they hold."
+        raise conflict("carry", "a load carried overhead by arms that reach there already", remedy)
+    if carry in _AT_THE_BODY or carry is Carry.OVERHEAD:
         raise conflict("carry", f"a load {carry} while the arms reach {form.reach}", "Carry it in both hands.")
     if form.load.pieces == 1 and carry is Carry.BOTH_HANDS and form.reach is Reach.SIDE:
         raise conflict("reach", "arms apart with one piece in both hands", "Take two pieces.")

@@ -78,7 +78,7 @@ def parse(text: str, file: str) -> dict[str, Any]:
     except (RecursionError, ValueError) as error:
         deep = isinstance(error, RecursionError)
         where = Where(file=file, line=0, field="file")
-        got = "brackets or dotted names nested too deep" if deep else short_text(str(error))
+        got = "brackets or dotted names nested too deeply" if deep else short_text(str(error))
         remedy = "A plan needs eight levels at most." if deep else "Mend the value."
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
 

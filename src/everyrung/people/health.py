@@ -141,6 +141,6 @@ def _limit_words(value: Any) -> tuple[str, ...]:
 def _medicine(value: Any) -> bool:
     word = str(value).strip().casefold() if isinstance(value, str | bool) else ""
     if word not in (*YES, *NO):
-        remedy = "It asks for heart-rate-limiting medicine: no names, no doses."
+        remedy = "This asks whether they take medicine that limits the heart rate: no names, no doses."
         raise Invalid("", "yes or no", HIDDEN, remedy=remedy)
     return word in YES

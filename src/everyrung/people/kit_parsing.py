@@ -103,7 +103,7 @@ def _weight(match: re.Match[str], pieces: int, entry: str) -> Own:
     if item is not KitItem.DUMBBELLS:
         word = ""
     if near := nearest(word, [*_DUMBBELL[:2], *(item.value for item in KitItem)]):
-        question = f'Say what it is: "ball 65 cm", or for a thing that is lifted a word less like {near}.'
+        question = f'Say what it is: "ball 65 cm", or call a weight something less like {near}.'
         remedy = 'Write the mass alone: "10 lb".' if near in _DUMBBELL else question
         raise Invalid("", f"kit such as {_FORMS}", entry, nearest=near, remedy=remedy)
     if word and (len(word) > MAX_WORD or not re.fullmatch(r"[^\W\d_][^\W\d_' -]*(?:[' -]+[^\W\d_]+)*", word)):

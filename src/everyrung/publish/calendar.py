@@ -44,7 +44,7 @@ def content_lines(content: bytes) -> tuple[list[ContentLine], list[Problem]]:
             text = content_line.decode("utf-8")
         except UnicodeDecodeError:
             text = content_line.decode("cp1252", errors="replace")
-            problems.append(_problem(line, "encoding", "UTF-8", text, "Read as Windows-1252: look at the letters."))
+            problems.append(_problem(line, "encoding", "UTF-8", text, "Read as Windows-1252: check the letters."))
         if (match := _NAMED.fullmatch(text)) is None:
             problems.append(_problem(line, "line", "NAME:value", text, "Take the line out.", put_right=False))
             continue

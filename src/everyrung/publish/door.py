@@ -69,7 +69,7 @@ STOP_FOR = {
         "turning on planted feet."
     ),
     "Sore knee": "sharp pain, a knee that locks or gives way: leave that move.",
-    "Bad shoulder": "pinching, or numbness down the arm: leave that move, arms lower.",
+    "Bad shoulder": "pinching, or numbness down the arm: leave that move, or keep the arms lower.",
     "Bad back": (
         "pain or numbness down a leg: leave that move. Numb between the legs, or trouble with the bladder: see a "
         "doctor at once."

@@ -155,7 +155,7 @@ def _sight(use: RoomUse) -> Iterator[Finding]:
             Severity.NOTE,
             f"straight behind another: {name_list(names)}",
             "a line to the leader that passes no one nearer than half a shoulder",
-            "Let every second row stand half a place aside.",
+            "Let every second row stand half a place to the side.",
         )
 
 

@@ -41,7 +41,7 @@ def camera_findings(use: RoomUse) -> Iterator[Finding]:
             Severity.WARNING,
             f"the leader is {view.leader_off_deg:.0f} degrees off the camera's way",
             f"{camera.angle_deg / 2:.0f} degrees to each side",
-            "Turn the camera, or take a wider lens.",
+            "Turn the camera, or use a wider lens.",
         )
     elif any(each.out for each in view.rungs):
         wide = ceil(view.angle_deg)

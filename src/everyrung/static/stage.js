@@ -236,7 +236,7 @@ function sayPictures() {
 }
 function picturesWords() {
   const { came, total } = pictures;
-  if (pictures.asking) return `${stage.state === "waiting" ? "It starts when all pictures are here" : "Pictures"}: ${came} of ${total}.`;
+  if (pictures.asking) return `${stage.state === "waiting" ? "It starts once all the pictures have loaded" : "Pictures"}: ${came} of ${total}.`;
   const missing = total - came;
   const verb = missing === 1 ? "is" : "are";
   return missing ? `${missing} of ${total} pictures did not load and ${verb} asked for again. The stage goes on without.` : "";
@@ -418,7 +418,7 @@ function missed() {
   view.play(false);
   if (!leader) { $("elsewhere").close(); return take(); } // it was only the one before this that went
   stage.step("miss");
-  put("elsewhere-words", `The screen that was leading has stopped answering; at ${clockWords(show.totalMs - clock.nowMs())} left it was there.`);
+  put("elsewhere-words", `The screen that was leading has stopped answering; it had ${clockWords(show.totalMs - clock.nowMs())} left.`);
   say(LOOKING);
   if (!$("elsewhere").open) $("elsewhere").showModal();
   put("take", "Take it back here");

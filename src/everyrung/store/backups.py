@@ -99,12 +99,12 @@ class Backups:
             if isinstance(problem, sqlite3.OperationalError) and "locked" in str(problem):
                 where = Where(file=str(self.database), line=0, field="database")
                 raise Faults([Fault(where=where, expected="a database that nobody has open", got="one in use",
-                                    remedy="Stop the studio, then do this once more.")]) from None  # fmt: skip
+                                    remedy="Stop the studio, then try again.")]) from None  # fmt: skip
             spoilt = self.folder / f"spoilt-{datetime.now(UTC):%Y%m%d-%H%M%S}"
             os.replace(self.database, spoilt)
             for tail in ("-wal", "-shm"):
                 self.database.with_name(self.database.name + tail).unlink(missing_ok=True)
-            return f"The spoilt one is {spoilt}, until somebody is deleted."
+            return f"The damaged one is kept as {spoilt} until somebody is deleted."
         return f"What was there is the backup {backup.name if backup else self.all()[0].name}."
 
 

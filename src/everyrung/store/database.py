@@ -147,7 +147,7 @@ def _upgrade(connection: Connection) -> None:
 
 
 def _unusable(url: URL, why: str) -> Faults:
-    remedy = "Check the place, its rights and the disk; a spoilt file is left as it is."
+    remedy = "Check the folder, its permissions and the disk; a damaged file is left as it is."
     if url.get_backend_name() == "sqlite":
         remedy += " `everyrung studio --restore` brings back a backup; `--start-anew` sets the file aside."
     return _faults(_name(url), "database", "a database that can be opened", why, remedy)

@@ -14,8 +14,8 @@ from everyrung.web.person_form import participants
 COUNTS = (500, USUAL_PEOPLE, 10_000)  # chosen: standard errors of 2.2, 1.1 and 0.5 points at most
 KNOWN = {
     "no": "nobody by name",
-    "own": "those on your list, with their own kit",
-    "room": "those on your list, with the room's kit",
+    "own": "people on your list, with their own kit",
+    "room": "people on your list, with the room's kit",
 }
 USUAL_MIX = "boathouse"
 

@@ -182,10 +182,10 @@ def _led_choices(cell: Cell, full: FullCell, own: tuple[OwnRung, ...]) -> tuple[
 def _option_choices(
     cell: Cell, option: Option | None, option_text: OptionText | None, own: tuple[OwnRung, ...]
 ) -> tuple[Choice, ...]:
-    """The same for an option, which can also be left to the ladder."""
+    """The same for an option, which can also be taken from the ladder."""
     value = option_value(option_text) if option_text is not None else ""
     key = value if isinstance(value, str) and "/" not in value else ""
-    first = [Choice(value="", words="left to the ladder", current=option_text is None)]
+    first = [Choice(value="", words="taken from the ladder", current=option_text is None)]
     if option_text is not None and not key:
         words = f"{option.rung.name if option else option_text.rung} (as written)"
         first.append(Choice(value=value if isinstance(value, str) else json.dumps(value), words=words, current=True))

@@ -97,7 +97,7 @@ def _rung(form: Form) -> Edit:
     text = form.get("value", "").strip()
     column, move = form.get("scope") == "column", form.get("move", "")
     if not text:
-        raise Invalid("rung", "another rung than the one that is led", "the same")
+        raise Invalid("rung", "a rung other than the one that is led", "the same")
     if not text.startswith("{"):
         return edits.TakeRung(ref=_ref(form), rung=text, column=column, move=move)
     own = _table(text)

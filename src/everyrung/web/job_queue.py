@@ -21,9 +21,9 @@ from everyrung.web.workers import ProcessWorkers, TaskCancelled, Workers
 LEFT_S = 15.0  # chosen, because a page asks each second, also one behind another, and a line may drop for some seconds
 AGAIN_S = 2.0  # chosen, because a page that asks by itself does so each second, and a coach reads the words first
 CUT_OFF = (BrokenProcessPool, ProcessEnded, MemoryError)
-ENDED = "What computed this was ended from outside; the machine may be short of memory. Nothing of the plan is lost."
+ENDED = "What computed this was stopped from outside; the machine may be short of memory. Your plan is safe."
 AGAIN = "Reload the page to try again."
-FAILED = "It could not be computed. Nothing of the plan is lost; the window the studio runs in says more."
+FAILED = "This could not be computed. Your plan is safe; the window the studio runs in says more."
 
 
 class JobQueue:

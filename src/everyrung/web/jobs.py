@@ -280,7 +280,7 @@ def _propose(doing: _JobRun) -> JobResult:
         doing.tell(JobResult(proposals=cards))
     if cards:
         return JobResult(proposals=cards, finished=True)
-    doing.tell(Progress(words="no session keeps all of this; one wish fewer is tried", count=0, total=0))
+    doing.tell(Progress(words="no session has all of this; trying one wish fewer", count=0, total=0))
     nearest = nearest_that_works(brief, doing.moves, cache, lambda: doing.tell(None))
     return JobResult(nearest=nearest, finished=True)
 

@@ -75,8 +75,8 @@ def _of_player(
     records = records_of_text(studio, history_from_text(text, file, studio.library).records, whose)
     mine = [each for each in records if each.on == day_of(log) and each.session in ("", title)]
     others = len(records) - len(mine)
-    where = "bring the file in on People to have those too"
-    left_out = [f"Not matched. {others} rows are of other days or sessions: {where}."] if others else []
+    where = "bring the file in on the People screen to have those too"
+    left_out = [f"Not matched. {others} rows are from other days or sessions: {where}."] if others else []
     return mine, left_out
 
 

@@ -135,7 +135,7 @@ def _against(each: FittingMove) -> Iterator[str]:
     if each.to_avoid:
         yield f"somebody avoids: {', '.join(map(str, each.to_avoid))}"
     if each.too_hard:
-        yield "harder than the session is called"
+        yield "harder than this session's level"
 
 
 def _swap_fields(at: Ref, each: FittingMove) -> dict[str, str]:

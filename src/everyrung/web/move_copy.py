@@ -77,7 +77,7 @@ def require_name(library: Library, form: CopyForm) -> None:
         raise Invalid("name", f"a name on one line, of up to {MOST_LETTERS} letters", form.name)
     names = {library.move(key).name.casefold() for key in library.keys}
     if key_of(form.name) in library.keys or form.name.casefold() in names:
-        raise Invalid("name", "a name that no move has", form.name, remedy="Call yours something else.")
+        raise Invalid("name", "a name that no other move has", form.name, remedy="Call yours something else.")
 
 
 def phrase(table: str) -> str:

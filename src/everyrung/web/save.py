@@ -94,4 +94,4 @@ def differing(before: str, after: str) -> tuple[Change, ...]:
     try:
         return between(before, after, standard_library(), FILE)
     except Faults:
-        return (Change(place="Text", was="as it was", now="changed, and not to be read as a plan"),)
+        return (Change(place="Text", was="as it was", now="changed, and can't be read as a plan"),)

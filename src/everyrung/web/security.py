@@ -78,7 +78,7 @@ class SecurityMiddleware:
             scope.setdefault("session", {})  # where it broke before there was one
             answer = await self._error_page(Request(scope, receive), problem)
             if sending.has_begun:
-                raise AnswerCutOff("an answer broke off in its middle") from None  # the server ends the line
+                raise AnswerCutOff("an answer broke off halfway") from None  # the server ends the line
             await answer(scope, receive, sending)
 
     def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
@@ -167,7 +167,7 @@ async def _form(request: Request, files: int) -> tuple[Mapping[str, str], tuple[
             uploads = [value for value in fields.values() if isinstance(value, UploadFile) and value.filename]
             file = (uploads[0].filename or "", await uploads[0].read()) if uploads else None
     except UnicodeDecodeError:
-        raise HTTPException(400, "That form is no text in UTF-8, so nothing was changed.") from None
+        raise HTTPException(400, "That form is not text in UTF-8, so nothing was changed.") from None
     page_token = request.headers.get("x-token") or texts.get("token", "")
     own_token = request.session.get("token", "")
     if not own_token or not hmac.compare_digest(page_token.encode(), own_token.encode()):
@@ -180,5 +180,5 @@ def decode_text(content: bytes) -> str:
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        words = "That file is no text in UTF-8, so nothing was brought in. Save it as UTF-8 and try again."
+        words = "That file is not text in UTF-8, so nothing was brought in. Save it as UTF-8 and try again."
         raise HTTPException(422, words) from None

@@ -45,7 +45,9 @@ class Settings:
 def kept_cookie_key(folder: Path) -> str:
     """The key that signs cookies: made once, so that a restart logs nobody out. Raises Faults for a spoilt one."""
     path = folder / "cookies.key"
-    if key := _read_own(path, "the key that signs cookies", "Delete this file; a new key is made, and logins end."):
+    if key := _read_own(
+        path, "the key that signs cookies", "Delete this file; a new key is made, and everyone has to log in again."
+    ):
         return key
     new_key = secrets.token_urlsafe(32)
     replace_bytes(path, new_key.encode(), mode=FOR_THE_COACH_ALONE)

@@ -32,9 +32,7 @@ async def invalid_input(request: Request, problem: Exception) -> Response:
 
 
 async def missing(request: Request, problem: Exception) -> Response:
-    return _message_page(
-        request, 404, "Not here", [f"{problem} It may have been typed wrong, or belong to another studio."]
-    )
+    return _message_page(request, 404, "Not here", [f"{problem} It may be mistyped, or belong to another studio."])
 
 
 async def busy(request: Request, _: Exception) -> Response:
@@ -44,7 +42,7 @@ async def busy(request: Request, _: Exception) -> Response:
 async def disk(request: Request, problem: Exception) -> Response:
     print(f"studio: {log_line(problem)}", file=sys.stderr)
     why = "The disk is full or can't be written" if _is_full(problem) else "The database can't be reached"
-    then = "What was saved before is safe. Make room, or look at the place, then do it once more."
+    then = "What was saved before is safe. Free some space, or check the folder, then try again."
     return _message_page(request, 503, "Not saved", [f"{why}, so this was not saved. {then}"])
 
 
@@ -56,7 +54,7 @@ def _is_full(problem: Exception) -> bool:
 async def no_process(request: Request, problem: Exception) -> Response:
     """Twice in a row: the next one asks for a new process."""
     print(f"studio: {log_line(problem)}", file=sys.stderr)
-    words = "The process that draws and weighs rungs was ended from outside; the machine may be short of memory."
+    words = "The process that draws and weighs rungs was stopped from outside; the machine may be short of memory."
     return _message_page(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Reload the page."])
 
 
@@ -68,7 +66,7 @@ async def http(request: Request, problem: Exception) -> Response:
 
 async def server_error(request: Request, problem: Exception) -> Response:
     print(f"studio: {request.method} {request.url.path}: {log_line(problem)}", file=sys.stderr)
-    return _message_page(request, 500, "Something of ours broke", [
+    return _message_page(request, 500, "Something went wrong on our side", [
         "Nothing that was saved is lost. The window in which the studio runs says what it was. Reload the page."
     ])  # fmt: skip
 

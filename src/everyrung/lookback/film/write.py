@@ -40,7 +40,7 @@ def _chapters(film: Material, folder: Path) -> Iterator[FilmFile]:
 
     parts = film_chapters(film)
     if not parts:
-        yield "", "No chapters: fewer than three would come of it, and hosts then show none."
+        yield "", "No chapters: there would be fewer than three, and hosts then show none."
         return
     replace_text(folder / "chapters.vtt", chapters_vtt(parts))
     replace_text(folder / "chapters.txt", chapters_text(parts))
@@ -53,7 +53,7 @@ def _captions(film: Material, folder: Path) -> Iterator[FilmFile]:
     from everyrung.publish.captions.format import srt
 
     if film.outcome is None:
-        yield "", "No captions: without --transcript nothing says what was said."
+        yield "", "No captions: they need --transcript, which says what was said."
         return
     words = caption_words(film, film.outcome)
     texts = film_captions(words)
@@ -84,7 +84,7 @@ def _stills(film: Material, folder: Path) -> Iterator[FilmFile]:
     write_contact_sheet(film, folder / "contact-sheet.png")
     yield (
         "contact-sheet.png",
-        f"a still of each of {len(film.choice)} sets; people can be known on it",
+        f"a still of each of {len(film.choice)} sets; people can be recognised on it",
     )
 
 

@@ -58,12 +58,12 @@ def _in_the_way(before: Caption, caption: Caption, latest: dict[str, Caption]) -
 def _size(line: int, caption: Caption) -> Iterator[Problem]:
     if len(caption.lines) > MOST_LINES:
         got = f"{len(caption.lines)} lines"
-        yield _unread(line, "lines", f"at most {MOST_LINES} lines", got, "Part it into two captions.")
+        yield _unread(line, "lines", f"at most {MOST_LINES} lines", got, "Split it into two captions.")
     widest = max(caption.lines, key=len)
     if len(widest) > MOST_SIGNS:
         got = f"{len(widest)}: {widest}"
         yield _unread(
-            line, "width", f"at most {MOST_SIGNS} characters a line", got, "Break the line, or part the caption."
+            line, "width", f"at most {MOST_SIGNS} characters a line", got, "Break the line, or split the caption."
         )
 
 

@@ -1,54 +1,27 @@
-"""Poses between the solved ones, so that a motion is smooth and nothing dips into what it passes.
-
-A rung in motion as plain values for the studio's renderers: flesh, things and floor at each instant of a repetition.
+"""A rung in motion as plain values for the studio's renderers: flesh, things and floor at each instant of a repetition.
 
 What a renderer draws is decided here, as for print: it only joins the blobs, from frame to frame.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
-from itertools import pairwise
 from typing import Any
 
 from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
+from everyrung.publish.figure.between import between
 from everyrung.publish.figure.geometry import Blob, View
 from everyrung.publish.figure.layers import BodyAndProps, drawn_through
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.store.cache import Cache
-from everyrung.terms.demand import Drawing, DrawnProp, RungMotion
+from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side
 from everyrung.terms.figure import LOADS, NEEDED_POINTS, Point3, Prop, Skeleton
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
-
-
-def between(poses: Sequence[Drawing], steps: int) -> list[Drawing]:
-    """The poses with `steps` from each to the next; points and things go straight, which is off by millimetres."""
-    mixes = [_mix(one, two, step / steps) if step else one for one, two in pairwise(poses) for step in range(steps)]
-    return [*mixes, poses[-1]]
-
-
-def _mix(one: Drawing, two: Drawing, share: float) -> Drawing:
-    ends = dict(two.points)
-    points = tuple((name, _place(place, ends[name], share)) for name, place in one.points)
-    things = tuple(_thing_between(here, there, share) for here, there in zip(one.things, two.things, strict=True))
-    return Drawing(points=points, things=things)
-
-
-def _thing_between(one: DrawnProp, two: DrawnProp, share: float) -> DrawnProp:
-    to = _place(one.to, two.to, share) if one.to and two.to else one.to
-    return replace(one, at=_place(one.at, two.at, share), to=to)
-
-
-def _place(one: Point3, two: Point3, share: float) -> Point3:
-    x, y, z = (start + share * (end - start) for start, end in zip(one, two, strict=True))
-    return x, y, z
-
 
 MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
@@ -157,7 +130,7 @@ def _frame(body: Skeleton, loose: Iterable[Prop]) -> dict[str, Any]:
 
 
 def _moments(motion: RungMotion, frames: Sequence[dict[str, Any]]) -> Iterator[tuple[int, int]]:
-    """When which frame is there; one between two solved poses only where a straight way would dip into something."""
+    """When which frame is there; one between two solved poses only where a straight way would dip or be off by 3 mm."""
     now = motion.instants[0]
     yield now.at_ms, 2 * now.pose
     for then in motion.instants[1:]:

@@ -173,9 +173,9 @@ def folder_state(folder: Path) -> FolderState | None:
 def mark_text(there: int, missing: Sequence[str]) -> str:
     """What stands in the mark."""
     lines = [
-        "This folder is not finished: it is being made, or was stopped. Don't publish it yet.",
+        "This folder is not finished: it is still being made, or was stopped. Don't publish it yet.",
         f"{there} of {there + len(missing)} parts are there. Missing: {', '.join(missing) or 'the manifest'}.",
-        "Publish it again with the same choices: what is there is kept, and this file goes when all of it is.",
+        "Publish again with the same choices: what is there is kept, and this file goes when everything is there.",
     ]
     return "\n".join(lines) + "\n"
 

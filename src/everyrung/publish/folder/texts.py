@@ -22,8 +22,8 @@ from everyrung.terms.units import clock_text
 # ten at under two fifths leave most people plenty, and at three fifths few have more than a handful left.
 GENTLE, MODERATE = 0.4, 0.6
 FOR_WHOM = {
-    Level.GENTLE: "anybody who can stand, sit and get about, also after a long break.",
-    Level.MODERATE: "people who move now and then and want more of it.",
+    Level.GENTLE: "anyone who can stand, sit and get about, even after a long break.",
+    Level.MODERATE: "people who are active now and then and want to do more.",
     Level.HARD: "people who train each week.",
 }
 HARD_TENTH = 0.9  # the level is that of the hardest tenth of the sets; chosen, because a label is trusted at its worst
@@ -39,7 +39,7 @@ class LevelLabel:
     part: float
 
     def __str__(self) -> str:
-        why = f"the hardest tenth of the sets asks {self.part:.0%} of what a middling body's hardest joint can do"
+        why = f"the hardest tenth of the sets asks {self.part:.0%} of what an ordinary body's hardest joint can do"
         if self.level is not self.by_coach:
             return f"{str(self.level).capitalize()}, although the plan says {self.by_coach}: {why}."
         if self.level is self.by_strength:

@@ -6,7 +6,7 @@ from everyrung.publish.output import Files, Need, Order, output
 @output(
     "audio description",
     ("descriptions.vtt",),
-    "what is seen in the film and not said, for players that read it out",
+    "what is seen in the film but not said, for players that read it out",
     needs=(Need.BODIES, Need.CUES),
     place=35,
 )
@@ -15,7 +15,7 @@ def description_track(order: Order) -> Files:
     from everyrung.publish.descriptions.place import descriptions, descriptions_vtt  # the film's words
 
     content = descriptions(order.run)
-    order.notes.extend(f"Audio description: no silence is left for one in {cell.ref}." for cell in content.without)
+    order.notes.extend(f"Audio description: there is no silence for one in {cell.ref}." for cell in content.without)
     text = descriptions_vtt(content)
     yield order.text("descriptions.vtt", text), "audio description of the film (WebVTT, kind descriptions)"
 

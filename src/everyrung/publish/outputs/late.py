@@ -6,7 +6,7 @@ from everyrung.publish.output import Files, Need, Order, output
 @output(
     "late",
     ("late.html", "late.pdf", "link.pdf"),
-    "cards for coming late online and for a link that drops",
+    "cards for people who join late online, and for when a link drops",
     needs=(Need.LIVE,),
     place=35,
 )
@@ -16,6 +16,6 @@ def late_card(order: Order) -> Files:
 
     starts = order.series.starts if order.series else None
     page, paper, leader = write_late(order.run, order.folder, starts)
-    yield page, "for whoever comes late: a page for a telephone"
+    yield page, "for people who join late: a page for a telephone"
     yield paper, "the same on paper"
     yield leader, "for the leader: when a link drops"

@@ -77,7 +77,7 @@ def _caution(move: Move, caution: Caution, rungs: list[Rung]) -> str:
     free.sort(key=lambda rung: (rung.grade > least, abs(rung.grade - least)))
     words = str(caution).capitalize()
     if not free:
-        return f"{words}: no rung of this move avoids it; offer another move."
+        return f"{words}: no version of this move avoids it; offer another move."
     return f"{words}: avoided by {and_list([f'“{rung.name}”' for rung in free[:2]])}."
 
 

@@ -28,7 +28,7 @@ MOST_SETS = 3
 TITLE_MS, END_MS = 3_000, 4_000  # chosen, because a title of two lines and three names are read in that
 LEAST_MS, AIM_MS, MOST_MS = 30_000, 48_000, 60_000  # chosen: a clip's usual length, and the least that shows a set
 ROW_SIGNS = 31  # of the end words; chosen, because so many fit beside one another
-STOP = "Stop at pain, dizziness or breathlessness."
+STOP = "Stop for pain, dizziness or breathlessness."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,8 +14,8 @@ from everyrung.body.mechanics import DRAWN, Job
 from everyrung.body.rung_motion import STANDING, rung_motion
 from everyrung.body.static_optimization import NoSolution
 from everyrung.moves.library import Library
+from everyrung.publish.figure.between import between
 from everyrung.publish.figure.draw import Pen, floor_line, ink
-from everyrung.publish.figure.frames import between
 from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes

@@ -111,7 +111,7 @@ function standWords(told) {
   if (told.ended) return "The end. 0:00 left.";
   if (!led || led.setting !== told.setting) return unread ? UNREAD : WAITING;
   const ms = Math.min(clock.nowMs(), led.show.totalMs), left = `${clockWords(led.show.totalMs - ms)} left.`;
-  if (told.card) return `The emergency card is open on the stage; it is closed there. ${left}`;
+  if (told.card) return `The emergency card is open on the stage; close it there. ${left}`;
   return `${told.playing ? "" : "Paused. "}${left}`;
 }
 /** The first state may be what was told last before the stage went; only one more shows that it is there. */

@@ -26,7 +26,7 @@ class LoginMiddleware:
         if shut:
             answer: Response = RedirectResponse("/enter", 303)
             if scope["method"] != "GET":
-                answer = Response("Say the passphrase first.", 401)
+                answer = Response("Enter the passphrase first.", 401)
             await answer(scope, receive, send)
             return
         await self._app(scope, receive, send)
@@ -52,7 +52,7 @@ async def enter(request: Request) -> Response:
         request.session.clear()  # a fresh session for whoever is in
         request.session["in"] = Logins(settings.folder).word()
         return RedirectResponse("/", 303)
-    problem = "That is not it." if is_right is False else "Too many tries. Wait a minute."
+    problem = "That is not the passphrase." if is_right is False else "Too many tries. Wait a minute."
     return page(request, "enter.html", 401 if is_right is False else 429, problem=problem)
 
 

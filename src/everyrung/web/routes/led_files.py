@@ -39,7 +39,7 @@ async def begin(request: Request) -> Response:
     except (ValueError, OverflowError, OSError):
         raise HTTPException(422, "Give the day and time it began, such as 2026-11-30 18:30.") from None
     if not 0 < started_ms < 2**45:
-        raise HTTPException(422, "Give a day within living memory.")
+        raise HTTPException(422, "Check the year.")
     log = SessionLog(
         id=f"hand-{secrets.token_hex(8)}",
         session=head.session,
@@ -176,7 +176,7 @@ async def remove(request: Request) -> Response:
             with studio.backups.alone:
                 line = "DELETE FROM led_source WHERE led_id = ? AND id = ?"
                 studio.backups.erase([(line, (log.id, request.path_params["source"]))])
-        return _to(request, log, "It is gone from this show, in the backups too")
+        return _to(request, log, "Deleted from this show, and from the backups")
 
     return await run_in_threadpool(forget)
 

@@ -133,7 +133,7 @@ async def undo(request: Request) -> Response:
     form, studio = await read_form(request), studio_of(request)
     session, base = request.path_params["session"], form.get("base", "")
     if not base.isdecimal() or len(base) > 9:
-        raise HTTPException(422, "Which version is to be undone is not said.")
+        raise HTTPException(422, "No version was given to undo.")
 
     def step() -> None:
         try:

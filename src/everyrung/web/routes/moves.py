@@ -193,7 +193,7 @@ def _tables(text: str) -> list[dict[str, Any]]:
 
 def _check(name: str, test: str, rung_draft: DraftRung) -> None:
     if not rung_draft.levers:
-        raise Invalid("levers", "a lever at least", "none", remedy="Put one on: without it, it is the library's rung.")
+        raise Invalid("levers", "a lever at least", "none", remedy="Add one: without a lever it is the library's rung.")
     if not 1 <= len(name) <= 100 or not name.isprintable():
         raise Invalid("name", "a name on one line, of up to 100 letters", name)
     if not 1 <= len(test.split()) <= MAX_ENTRY_TEST_WORDS or len(test) > 100:

@@ -59,7 +59,7 @@ async def bring(request: Request) -> Response:
     if file is None:
         raise HTTPException(422, "Choose a room file first.")
     if not PurePath(file[0]).name.casefold().endswith(".toml"):
-        raise HTTPException(422, "A room file ends in .toml; docs, The room, says what stands in one.")
+        raise HTTPException(422, "A room file ends in .toml; the docs page The room says what goes in one.")
     return await run_in_threadpool(_add, request, decode_text(file[1]).replace("\r\n", "\n"))
 
 
@@ -115,7 +115,7 @@ async def remove(request: Request) -> Response:
     """One room less."""
     await read_form(request)
     await run_in_threadpool(studio_of(request).rooms.remove, request.path_params["room"])
-    say(request, "The room is deleted; sessions that were held in it are in none")
+    say(request, "The room is deleted; sessions held in it have no room now")
     return RedirectResponse("/rooms", 303)
 
 

@@ -123,7 +123,7 @@ async def remove(request: Request) -> Response:
     await read_form(request)
     studio, session = studio_of(request), request.path_params["session"]
     await run_in_threadpool(_remove, studio, session, request.path_params["log"])
-    say(request, "The show is forgotten, in the backups too")
+    say(request, "The show is deleted, and from the backups")
     return RedirectResponse(f"/session/{session}/lead", 303)
 
 
