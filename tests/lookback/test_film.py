@@ -243,7 +243,7 @@ def test_what_was_led_twice_is_another_take_that_starts_from_a_still_pose(
         "prores",
     ]
     assert main(["review", str(PLAN), *arguments]) == 0
-    assert "No captions: they need --transcript" in capsys.readouterr().out
+    assert "No captions: they need a transcript" in capsys.readouterr().out
     pictures, others = timeline_of(tmp_path).video_tracks()
     twice = next(each for each in sets if each.at_ms < 120_000 <= each.at_ms + each.length_ms)
     chosen = [clip for clip in pictures.find_clips() if clip.name.startswith(twice.name)]

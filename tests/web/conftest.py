@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import Engine
@@ -90,6 +91,17 @@ def post(client: TestClient, token: str) -> Callable[..., object]:
         return client.post(address, data={name: str(value) for name, value in fields.items()}, headers=headers)
 
     return posting
+
+
+@pytest.fixture
+def bring(client: TestClient, token: str) -> Callable[..., Any]:
+    """A file sent as the page sends it."""
+
+    def send(address: str, name: str, content: str | bytes, **fields: object) -> Any:
+        data = {each: str(value) for each, value in fields.items()}
+        return client.post(address, data=data, files={"file": (name, content)}, headers={"X-Token": token})
+
+    return send
 
 
 @pytest.fixture

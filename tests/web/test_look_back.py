@@ -1,6 +1,7 @@
 """The Look back screen: what there is of a show brought in, laid on its plan, taken into the next one, and erased."""
 
 import json
+import os
 import re
 import sqlite3
 from collections.abc import Callable
@@ -72,17 +73,6 @@ def computed(studio: Studio, session: str) -> tuple[JobResult, JobResult]:
     studio.jobs.said(first, results[0])  # type: ignore[attr-defined]
     studio.trials.said(later, results[1])  # type: ignore[attr-defined]
     return results
-
-
-@pytest.fixture
-def bring(client: TestClient, token: str) -> Callable[..., Any]:
-    """A file sent as the page sends it."""
-
-    def send(address: str, name: str, content: str | bytes, **fields: object) -> Any:
-        data = {each: str(value) for each, value in fields.items()}
-        return client.post(address, data=data, files={"file": (name, content)}, headers={"X-Token": token})
-
-    return send
 
 
 def talk(rows: Any) -> str:
@@ -245,13 +235,30 @@ def test_a_recording_s_place_is_looked_at_and_said(post: Callable[..., Any], sho
     (folder / "monday.mp4").write_bytes(b"x")
     (folder / "letter.txt").write_bytes(b"x")
     for path, words in (
-        (folder, "monday.mp4"), (folder / "gone.mp4", "There is no file"), ("films/a.mp4", "Give the full path"),
-        ("", "Give the full path"),
+        (folder / "gone.mp4", "There is no file"), ("films/a.mp4", "Give the full path"), ("", "Give the full path"),
+        (folder / "empty", "There is no recording in"),
     ):  # fmt: skip
+        (folder / "empty").mkdir(exist_ok=True)
         answer = post(f"{show}/recording", part=False, path=path)
         assert answer.status_code == 422
         assert words in answer.text
-        assert "letter.txt" not in answer.text
+
+
+def test_a_folder_s_recordings_are_listed_and_one_is_chosen_by_a_press(
+    client: TestClient, post: Callable[..., Any], show: str, tmp_path: Path
+) -> None:
+    folder = tmp_path / "films"
+    folder.mkdir()
+    for name, at_s in (("old.MOV", 1_000), ("monday.mp4", 2_000), ("letter.txt", 3_000)):
+        (folder / name).write_bytes(b"x")
+        os.utime(folder / name, (at_s, at_s))
+    answer = post(f"{show}/recording", part=False, path=folder)
+    assert answer.status_code == 200
+    offers = re.findall(r'<button name="path" value="([^"]+)"', answer.text)
+    assert offers == [str(folder / "monday.mp4"), str(folder / "old.MOV")]  # the newest first
+    assert post(f"{show}/recording", part=False, path=offers[0]).status_code == 303
+    assert "monday.mp4" in client.get(show).text
+    assert f'value="{folder}"' in client.get(show).text  # where the next one is looked for
 
 
 def test_a_show_without_a_stage_is_looked_back_on_by_its_words(

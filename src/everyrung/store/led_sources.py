@@ -87,13 +87,13 @@ class LedSources:
             query = select(LedSourceTable).where(LedSourceTable.led_id == show).order_by(LedSourceTable.id)
             return tuple(map(self._open, work.scalars(query)))
 
-    def transcripts(self) -> tuple[tuple[str, LedSource], ...]:
+    def of_kind(self, kind: SourceKind) -> tuple[tuple[str, LedSource], ...]:
         """Those of all shows with their shows, the latest show first."""
         with Work(self._engine) as work:
             query = (
                 select(LedSourceTable)
                 .join(SessionLogTable)
-                .where(LedSourceTable.kind == SourceKind.TRANSCRIPT)
+                .where(LedSourceTable.kind == kind)
                 .order_by(SessionLogTable.started_ms.desc())
             )
             return tuple((row.led_id, self._open(row)) for row in work.scalars(query))

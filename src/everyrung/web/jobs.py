@@ -296,7 +296,7 @@ def _block(doing: _JobRun) -> JobResult:
 
 
 def _look_back(doing: _JobRun) -> JobResult:
-    from everyrung.web.looking_back import look_back_view  # scipy and PyAV: only when asked for
+    from everyrung.web.looking_back import film_files, look_back_view  # scipy and PyAV: only when asked for
 
     request = doing.job.look_back
     assert request is not None
@@ -312,6 +312,9 @@ def _look_back(doing: _JobRun) -> JobResult:
         progress = Progress(words=long, count=count // 60, total=total // 60, left_s=left_s)
         doing.tell(progress if is_step else None)
 
+    if request.film_folder:
+        folder = film_files(request, doing.job.text, doing.moves, step, doing.steps("frames of the overlay"))
+        return JobResult(folder=folder, finished=True)
     view = look_back_view(request, doing.job.text, doing.moves, step)
     return JobResult(review=view, finished=True)
 

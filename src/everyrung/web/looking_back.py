@@ -1,6 +1,7 @@
 """Looking back on a show, in the background for its screen: what happened, and what it says of the next plan."""
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -24,6 +25,7 @@ from everyrung.pipeline import Options, run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
 from everyrung.results.analysis import Analysis
+from everyrung.store.files import drop_others, next_edition
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.plan import Plan
 from everyrung.timing.timeline import build_timeline
@@ -31,6 +33,7 @@ from everyrung.web.field_words import refusals
 from everyrung.web.show_files import LookBackRequest, TalkFile
 
 FILE = "plan.toml"
+Steps = Callable[[int, int], None]  # how many are done, of how many
 OnStep = Callable[[str, int, int], None]  # what is done, seconds of a recording that were read, of how many
 
 
@@ -38,8 +41,40 @@ def look_back_view(request: LookBackRequest, text: str, library: Library, on_ste
     """The review, or with `head` the changes it leads to. Raises Faults for a plan with a fault; what `on_step` raises
     ends it.
     """
+    review = _review(request, text, library, on_step)
+    if request.head:
+        return _next(request, review, library, on_step)
+    on_step("the picture", 0, 0)
+    return review_view(review)
+
+
+def film_files(request: LookBackRequest, text: str, library: Library, on_step: OnStep, on_frames: Steps) -> Path:
+    """What is for the film of the recording, into an edition of its folder. Raises Invalid where the recording can't be
+    read, Faults for a plan with a fault; what `on_step` or `on_frames` raises ends it.
+    """
+    from everyrung.lookback.film.material import material
+    from everyrung.lookback.film.write import write_film_files
+    from everyrung.web.show_film import keep_list
+
+    review = _review(request, text, library, on_step)
+    if review.recording is None:
+        raise Invalid("recording", "one that can be read", " ".join(review.problems) or "none")
+    folder = next_edition(Path(request.film_folder))
+    try:
+        film = material(Path(request.recording), review)
+        on_step("chapters, captions, edit list and stills", 0, 0)
+        keep_list(folder, tuple(write_film_files(film, folder, request.overlay, on_frames)))
+    except BaseException:
+        shutil.rmtree(folder, ignore_errors=True)  # half of it is of no use, and stills show people
+        raise
+    drop_others(folder)
+    return folder
+
+
+def _review(request: LookBackRequest, text: str, library: Library, on_step: OnStep) -> Review:
     problems: list[str] = []
-    analysis = run_plan(plan_from_text(text, FILE), library=library, options=Options(branches=True))
+    options = Options(branches=True, cues=bool(request.film_folder and request.talk))
+    analysis = run_plan(plan_from_text(text, FILE), library=library, options=options)
     sources = _sources(request, problems)
     whole_s = length_s(sources.recording) if sources.recording else 0
 
@@ -49,12 +84,7 @@ def look_back_view(request: LookBackRequest, text: str, library: Library, on_ste
     def note(what: str, problem: Invalid | Faults) -> None:
         problems.append(f"{what.capitalize()}: {' '.join(refusals(problem))}")
 
-    review = look_back(analysis, library, sources, step, note)
-    review = replace(review, problems=tuple(problems))
-    if request.head:
-        return _next(request, review, library, on_step)
-    on_step("the picture", 0, 0)
-    return review_view(review)
+    return replace(look_back(analysis, library, sources, step, note), problems=tuple(problems))
 
 
 def _sources(request: LookBackRequest, problems: list[str]) -> Sources:

@@ -1,6 +1,7 @@
 """What stands before every route: whose host, from which page, how large; and the headers of every answer."""
 
 import hmac
+import re
 import secrets
 from collections.abc import Awaitable, Callable, Mapping
 from urllib.parse import urlsplit
@@ -13,7 +14,7 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from starlette.websockets import WebSocketClose
 
-from everyrung.web.settings import MAX_UPLOAD_BYTES, OWN, Settings
+from everyrung.web.settings import MAX_HOURS_BYTES, MAX_UPLOAD_BYTES, OWN, Settings
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
@@ -29,6 +30,7 @@ HEADERS = {
     "Permissions-Policy": "camera=(), microphone=(), geolocation=()",
 }
 SAFE = ("GET", "HEAD", "OPTIONS")
+LONG = re.compile(r"/session/[^/]+/led/[^/]+/(transcript|heart)")  # what may be as large as MAX_HOURS_BYTES
 MOST_FIELDS = 200  # of one form; chosen, because the largest of ours, a room with thirty things, has 150
 
 
@@ -69,11 +71,11 @@ class SecurityMiddleware:
 
     async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
         sending = _Sending(send)
-        if refusal := self._refusal(scope["method"], Headers(scope=scope)):
+        if refusal := self._refusal(scope, Headers(scope=scope)):
             await PlainTextResponse(refusal[1], refusal[0])(scope, receive, sending)
             return
         try:
-            await self._app(scope, _limit_body(receive), sending)
+            await self._app(scope, _limit_body(receive, _most_bytes(scope)), sending)
         except Exception as problem:
             scope.setdefault("session", {})  # where it broke before there was one
             answer = await self._error_page(Request(scope, receive), problem)
@@ -81,15 +83,15 @@ class SecurityMiddleware:
                 raise AnswerCutOff("an answer broke off halfway") from None  # the server ends the line
             await answer(scope, receive, sending)
 
-    def _refusal(self, method: str, headers: Headers) -> tuple[int, str] | None:
+    def _refusal(self, scope: Scope, headers: Headers) -> tuple[int, str] | None:
         host = headers.get("host", "")
         if not self._is_own_host(host):
             return 421, "This studio does not answer to that name. Use the address it printed when it started."
-        if method not in SAFE and not _from_here(headers, host):
+        if scope["method"] not in SAFE and not _from_here(headers, host):
             return 403, "This came from another page, so nothing was changed. Go back to the studio and try again."
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > MAX_UPLOAD_BYTES:
-            return 413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed."
+        if not length.isdigit() or int(length) > _most_bytes(scope):
+            return 413, f"That is more than {_most_bytes(scope) // 1_000_000} MB, so nothing was changed."
         return None
 
     def _is_own_host(self, host: str) -> bool:
@@ -109,7 +111,11 @@ def _from_here(headers: Headers, host: str) -> bool:
     return origin is None or urlsplit(origin).netloc == host
 
 
-def _limit_body(receive: Receive) -> Receive:
+def _most_bytes(scope: Scope) -> int:
+    return MAX_HOURS_BYTES if LONG.fullmatch(scope["path"]) else MAX_UPLOAD_BYTES
+
+
+def _limit_body(receive: Receive, most_bytes: int) -> Receive:
     """A body without a stated length is counted as it comes."""
     count = 0
 
@@ -117,8 +123,8 @@ def _limit_body(receive: Receive) -> Receive:
         nonlocal count
         message = await receive()
         count += len(message.get("body", b""))
-        if count > MAX_UPLOAD_BYTES:
-            raise HTTPException(413, f"That is more than {MAX_UPLOAD_BYTES // 1_000_000} MB, so nothing was changed.")
+        if count > most_bytes:
+            raise HTTPException(413, f"That is more than {most_bytes // 1_000_000} MB, so nothing was changed.")
         return message
 
     return receive_counted
@@ -142,6 +148,11 @@ class _Sending:
                 headers[name] = value
             headers.setdefault("Cache-Control", "no-store")
         await self._send(message)
+
+
+def is_at_the_machine(request: Request, settings: Settings) -> bool:
+    """Whoever sits elsewhere has no business with this machine's files."""
+    return not settings.needs_passphrase or bool(request.client and request.client.host in OWN)
 
 
 def token(request: Request) -> str:

@@ -10,6 +10,8 @@ from everyrung.terms.errors import Fault, Faults, Invalid, Where
 
 OWN = ("127.0.0.1", "localhost", "::1")  # this machine's own names
 MAX_UPLOAD_BYTES = 2_000_000  # chosen, because 20,000 cells, the most that is read, are 1.6 MB with three fields each
+MAX_HOURS_BYTES = 10_000_000  # of a transcript or a heart rate; chosen, because two hours of TCX with a place each
+# second are some 4 MB, and two hours of words as JSON some 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,7 +27,8 @@ class TalkFile:
 class LookBackRequest:
     """What there is of a show whose plan, as it was led, is the job's text; `log` is the stage's JSON, '' without one.
     With `head`, the plan as it is now, it is asked what the show says of the next one, and of the coach's clock with
-    the `earlier` transcripts; else what happened.
+    the `earlier` transcripts; with `film_folder` the files for the film of its recording are made into it, with an
+    `overlay` if one is named; else what happened.
     """
 
     title: str
@@ -39,3 +40,5 @@ class LookBackRequest:
     hearts: tuple[WornFile, ...] = ()
     head: str = ""
     earlier: tuple[TalkFile, ...] = ()
+    film_folder: str = ""
+    overlay: str = ""

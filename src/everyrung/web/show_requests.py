@@ -12,6 +12,7 @@ from everyrung.terms.errors import Faults
 from everyrung.web.jobs import Job
 from everyrung.web.person_form import participant
 from everyrung.web.show_files import LookBackRequest, TalkFile, WornFile
+from everyrung.web.show_film import film_folder
 from everyrung.web.studio import Studio
 
 MOST_EARLIER = 5  # sessions from which the coach's clock is learned beside this one; chosen, as each takes a second
@@ -32,6 +33,13 @@ def next_job(studio: Studio, log: SessionLog, head: Revision) -> Job:
     request = _request(studio, log, only_talk=True)
     earlier = tuple(_earlier(studio, log)) if request.talk else ()
     return _job(studio, log, replace(request, head=head.text, earlier=earlier))
+
+
+def film_job(studio: Studio, log: SessionLog, overlay: str) -> Job:
+    """What is for the film of its recording, into the studio's own folder."""
+    request = _request(studio, log)
+    hearing = replace(request, hearts=(), notes="", film_folder=str(film_folder(studio, log.id)), overlay=overlay)
+    return _job(studio, log, hearing)
 
 
 def _job(studio: Studio, log: SessionLog, request: LookBackRequest) -> Job:
@@ -91,7 +99,7 @@ def _earlier(studio: Studio, log: SessionLog) -> Iterator[TalkFile]:
     """The transcripts of other shows, the latest first."""
     logs = {each.id: each for each in studio.session_logs.all()}
     count = 0
-    for show, source in studio.led_sources.transcripts():
+    for show, source in studio.led_sources.of_kind(SourceKind.TRANSCRIPT):
         other = logs.get(show)
         if show == log.id or other is None or source.content is None or count == MOST_EARLIER:
             continue

@@ -32,6 +32,8 @@ def _try(make: Callable[[], Iterator[FilmFile]]) -> Iterator[FilmFile]:
         yield from make()
     except Invalid as problem:
         yield "", f"Not made: {problem}"
+    except OSError as problem:
+        yield "", f"Not made: {problem.strerror or problem}."
 
 
 def _chapters(film: Material, folder: Path) -> Iterator[FilmFile]:
@@ -53,7 +55,7 @@ def _captions(film: Material, folder: Path) -> Iterator[FilmFile]:
     from everyrung.publish.captions.format import srt
 
     if film.outcome is None:
-        yield "", "No captions: they need --transcript, which says what was said."
+        yield "", "No captions: they need a transcript, which says what was said."
         return
     words = caption_words(film, film.outcome)
     texts = film_captions(words)

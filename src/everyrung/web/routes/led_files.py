@@ -13,21 +13,20 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from everyrung.store.led_sources import SourceKind
+from everyrung.store.led_sources import ONE_ONLY, SourceKind
 from everyrung.store.session_log import SessionLog
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.web.field_words import refusals
 from everyrung.web.led_answers import keep_answers
 from everyrung.web.pages import say
+from everyrung.web.recordings import SUFFIXES, recordings_of
 from everyrung.web.routes.look_back import show_page
 from everyrung.web.routes.shows import PATH, show_row
-from everyrung.web.security import decode_text, read_form, read_form_and_file
-from everyrung.web.settings import OWN
-from everyrung.web.studio import Studio, studio_of
+from everyrung.web.security import decode_text, is_at_the_machine, read_form, read_form_and_file
+from everyrung.web.show_film import forget_film
+from everyrung.web.studio import studio_of
 
 NO_STAGE = '{"events": []}'
-SOUNDS = (".mp4", ".mov", ".m4v", ".mkv", ".webm", ".avi", ".wav", ".mp3", ".m4a", ".aac", ".flac", ".ogg", ".opus")
-MOST_NAMES = 8  # of a folder that are named; chosen, as nobody reads more
 
 
 async def begin(request: Request) -> Response:
@@ -59,7 +58,7 @@ async def recording(request: Request) -> Response:
 def _recording(request: Request, form: Mapping[str, str]) -> Response:
     studio = studio_of(request)
     log = show_row(studio, request)
-    if not _is_at_the_machine(request, studio):
+    if not is_at_the_machine(request, studio.settings):
         return show_page(
             request, "A recording is chosen at the machine on which the studio runs: the file stays there."
         )
@@ -69,21 +68,15 @@ def _recording(request: Request, form: Mapping[str, str]) -> Response:
         return show_page(request, "Give the full path of the recording, such as /home/you/Videos/monday.mp4.")
     try:
         if path.is_dir():
-            names = sorted(path.iterdir(), key=lambda each: each.stat().st_mtime, reverse=True)
-            media = [str(each) for each in names if each.suffix.casefold() in SOUNDS][:MOST_NAMES]
-            what = f"its newest recordings: {'; '.join(media)}" if media else "there is no recording in it"
-            return show_page(request, f"That is a folder; {what}.")
+            if not recordings_of(path):
+                return show_page(request, f"There is no recording in {path}; expected one of {', '.join(SUFFIXES)}.")
+            return show_page(request, "", folder=path)
         if not path.is_file():
             return show_page(request, f"There is no file {path}.")
     except OSError as problem:
         return show_page(request, f"{path} can't be looked at: {problem.strerror}.")
     studio.led_sources.add(log.id, SourceKind.RECORDING, path.name, str(path).encode())
     return _to(request, log, "The recording is read where it is; it is neither copied nor sent")
-
-
-def _is_at_the_machine(request: Request, studio: Studio) -> bool:
-    """Whoever sits elsewhere has no business with this machine's files."""
-    return not studio.settings.needs_passphrase or bool(request.client and request.client.host in OWN)
 
 
 async def transcript(request: Request) -> Response:
@@ -169,9 +162,12 @@ async def remove(request: Request) -> Response:
 
     def forget() -> Response:
         log = show_row(studio, request)
+        kind = {each.id: each.kind for each in studio.led_sources.of(log.id)}.get(request.path_params["source"])
         studio.led_sources.remove(log.id, request.path_params["source"])
         studio.jobs.forget_people()
         studio.trials.forget_people()
+        if kind in ONE_ONLY:  # recording or transcript: the film was made from them
+            forget_film(studio, log.id)
         if studio.backups:
             with studio.backups.alone:
                 line = "DELETE FROM led_source WHERE led_id = ? AND id = ?"

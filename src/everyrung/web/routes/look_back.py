@@ -1,6 +1,7 @@
 """The Look back screen: what happened against the plan, in the background; and one press for what comes of it."""
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
@@ -19,6 +20,8 @@ from everyrung.web.field_words import refusals
 from everyrung.web.jobs import JobResult
 from everyrung.web.led_answers import answer_lines
 from everyrung.web.pages import page, paper, say
+from everyrung.web.recordings import recordings_near
+from everyrung.web.routes.film import film_values
 from everyrung.web.routes.shows import PATH, beside_plan, log_summary, show_row
 from everyrung.web.save import Clash, change
 from everyrung.web.security import read_form
@@ -43,8 +46,8 @@ async def show(request: Request) -> Response:
     return await run_in_threadpool(show_page, request, "")
 
 
-def show_page(request: Request, fault: str) -> Response:
-    """The screen, with what was refused above it."""
+def show_page(request: Request, fault: str, folder: Path | None = None) -> Response:
+    """The screen, with what was refused above it, or the recordings of a folder to choose from."""
     studio = studio_of(request)
     log, head = show_row(studio, request), studio.sessions.head(request.path_params["session"])
     content: dict[str, Any] = {
@@ -52,6 +55,7 @@ def show_page(request: Request, fault: str) -> Response:
         "sources": [each for each in studio.led_sources.of(log.id) if each.kind is not SourceKind.ANSWERS],
         "answers": list(answer_lines(studio, log)), "people": studio.people.names(), "kinds": SourceKind,
         "taken": request.query_params.get("taken", ""), "of_stage": is_of_stage(log),
+        **film_values(request, studio, log), **recordings_near(request, studio, folder),
     }  # fmt: skip
     try:
         if is_of_stage(log):

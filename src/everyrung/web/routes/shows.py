@@ -26,6 +26,7 @@ from everyrung.web.history_rows import history_rows, studio_history
 from everyrung.web.led_sets import led_records, not_there_yet
 from everyrung.web.pages import say
 from everyrung.web.security import read_form
+from everyrung.web.show_film import forget_film
 from everyrung.web.studio import Studio, studio_of
 
 MOST_LOG = 500_000  # signs; chosen, because a long evening with a press a second is less
@@ -133,6 +134,7 @@ def _remove(studio: Studio, session: str, name: str) -> None:
         studio.session_logs.remove(session, name)
         studio.jobs.forget_people()
         studio.trials.forget_people()
+        forget_film(studio, name)
         if studio.backups:
             lines: list[Deletion] = [
                 ("DELETE FROM led_source WHERE led_id = ?", (name,)),
