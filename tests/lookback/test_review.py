@@ -14,8 +14,11 @@ from pypdf import PdfReader
 from spoken import lines_of
 
 from everyrung.cli import main
+from everyrung.lookback.beep_clock import ClockStretch, RecordingClock
 from everyrung.lookback.notes import MOST_NOTES, UNEVEN
 from everyrung.lookback.read import transcript_from_bytes
+from everyrung.lookback.recording_report import OnRecording, RecordedSet
+from everyrung.lookback.review import Review
 from everyrung.lookback.review_sheet import review_html, review_pdf
 from everyrung.lookback.review_values import ReviewView
 from everyrung.lookback.review_view import review_view
@@ -155,6 +158,30 @@ def test_words_are_laid_on_the_log_s_time() -> None:
     review = review_of(as_planned(), transcript=transcript_from_bytes(text.encode(), "talk.txt"))
     assert review.real is not None
     assert review.real.recording_ms == pytest.approx(30_000, abs=1_500)
+
+
+def _on_recording(refusal: str, heard: int) -> OnRecording:
+    """The first so many sets are heard, a minute later than planned."""
+    end_ms = sets()[heard].at_ms
+    stretch = ClockStretch(
+        first=0, last=9, line_ms=0, line_end_ms=end_ms, plan_ms=0, plan_end_ms=end_ms, at_ms=60_000.0,
+        end_ms=60_000.0 + end_ms, audible=10, is_sure=True,
+    )  # fmt: skip
+    clock = RecordingClock(
+        stretches=() if refusal else (stretch,), drift=0.0, value=100.0, decoy_value=0.0, refusal=refusal
+    )
+    times = [60_000.0 + each.work_at_ms if place < heard else None for place, each in enumerate(sets())]
+    rows = tuple(RecordedSet(plan=each, at_ms=at_ms) for each, at_ms in zip(sets(), times, strict=True))
+    return OnRecording(name="take.mp4", clock=clock, sets=rows, gaps_s=())
+
+
+def test_a_recording_alone_says_first_what_it_does_not_tell() -> None:
+    plan_alone = Review(analysis=demo(), sets=sets())
+    part = review_view(replace(plan_alone, recording=_on_recording("", 4))).tellings
+    assert part[0].text.startswith(f"{len(sets()) - 4} of {len(sets())} sets are not heard")
+    assert sets()[4].name in part[0].text
+    none = review_view(replace(plan_alone, recording=_on_recording("No beeps are heard.", 0))).tellings
+    assert [each.text for each in none] == ["No beeps are heard."]
 
 
 def test_page_and_print_say_the_same(view: ReviewView) -> None:

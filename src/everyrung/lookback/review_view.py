@@ -65,8 +65,22 @@ def _heart(name: str, heart: HeartOutcome) -> HeartView:
 def _tellings(review: Review) -> Iterator[Telling]:
     real = review.real
     offset_ms = real.recording_ms if real else None
+    for words in _unheard(review):
+        yield Telling(at="", in_recording="", text=words, words="", is_sure=True)
     for each in review.notes:
         yield _telling(each, offset_ms)
+
+
+def _unheard(review: Review) -> Iterator[str]:
+    """What a recording does not tell; of a log's or a transcript's sets these say more."""
+    if review.recording and review.recording.clock.refusal:
+        yield review.recording.clock.refusal
+    elif review.recording and not (review.show or review.outcome):
+        heard = {each.place for each in review.real.sets} if review.real else set()
+        missing = [each.name for place, each in enumerate(review.sets) if place not in heard]
+        if missing:
+            count = f"{len(missing)} of {len(review.sets)} sets"
+            yield f"{count} are not heard in the recording, the first of them {missing[0]}."
 
 
 def _telling(note: Note, offset_ms: int | None) -> Telling:

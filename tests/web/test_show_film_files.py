@@ -31,15 +31,19 @@ def show(post: Callable[..., Any], session: str) -> str:
 
 @pytest.fixture(scope="module")
 def recording(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("film") / "take.mp4"
+    write_take(path)
+    return path
+
+
+def write_take(path: Path) -> None:
     """The first sets' beeps, and grey pictures."""
     run = run_plan(plan_from_text(start(DEMO), "plan.toml"))
     marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
     rows = [(beep, LATE_S + beep.at_ms / 1000) for beep in marks if beep.at_ms < END_MS]
-    path = tmp_path_factory.mktemp("film") / "take.mp4"
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(test_film, "FPS", 2)
         test_film.film_of(path, rows, END_MS / 1000 + LATE_S + 10)
-    return path
 
 
 def make(studio: Studio, session: str, overlay: str = "") -> None:
