@@ -75,7 +75,7 @@ def test_the_film_s_files_are_made_taken_and_gone_with_the_recording(
     made = recording.read_bytes()
     (path,) = [each for each in studio.led_sources.of(show.rsplit("/", 1)[1]) if each.name == "take.mp4"]
     assert post(f"{show}/files/{path.id}/remove", part=False).status_code == 303
-    assert not film_folder(studio, show.rsplit("/", 1)[1]).exists()
+    assert not film_folder(studio.settings.folder, show.rsplit("/", 1)[1]).exists()
     assert client.get(f"{show}/film/file/chapters.vtt").status_code == 404
     assert recording.read_bytes() == made
 
@@ -95,7 +95,7 @@ def test_forgetting_the_show_takes_its_film_along_and_half_a_film_is_not_kept(
 
     with pytest.raises(LeaveError):
         do_job(film_job(studio, log, ""), leave)
-    folder = film_folder(studio, log.id)
+    folder = film_folder(studio.settings.folder, log.id)
     assert list(folder.glob("*")) == []
     make(studio, session)
     assert (folder / "1" / "contact-sheet.png").is_file()

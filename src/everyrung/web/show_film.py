@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from everyrung.store.files import latest_edition, replace_text
-from everyrung.web.studio import Studio
 
 LIST = "files.json"
 
@@ -21,8 +20,9 @@ class FilmFolder:
     notes: tuple[str, ...]
 
 
-def film_folder(studio: Studio, show: str) -> Path:
-    return studio.settings.folder / "for-film" / show
+def film_folder(home: Path, show: str) -> Path:
+    """Of a show, in the studio's folder `home`."""
+    return home / "for-film" / show
 
 
 def keep_list(folder: Path, files: Sequence[tuple[str, str]]) -> None:
@@ -31,9 +31,9 @@ def keep_list(folder: Path, files: Sequence[tuple[str, str]]) -> None:
     replace_text(folder / LIST, json.dumps(files))
 
 
-def latest_film(studio: Studio, show: str) -> FilmFolder | None:
+def latest_film(home: Path, show: str) -> FilmFolder | None:
     """The last that was made; None where there is none."""
-    folder = latest_edition(film_folder(studio, show), LIST)
+    folder = latest_edition(film_folder(home, show), LIST)
     if folder is None:
         return None
     rows = json.loads((folder / LIST).read_text(encoding="utf-8"))
@@ -45,5 +45,5 @@ def latest_film(studio: Studio, show: str) -> FilmFolder | None:
     )
 
 
-def forget_film(studio: Studio, show: str) -> None:
-    shutil.rmtree(film_folder(studio, show), ignore_errors=True)
+def forget_film(home: Path, show: str) -> None:
+    shutil.rmtree(film_folder(home, show), ignore_errors=True)

@@ -38,7 +38,9 @@ def next_job(studio: Studio, log: SessionLog, head: Revision) -> Job:
 def film_job(studio: Studio, log: SessionLog, overlay: str) -> Job:
     """What is for the film of its recording, into the studio's own folder."""
     request = _request(studio, log)
-    hearing = replace(request, hearts=(), notes="", film_folder=str(film_folder(studio, log.id)), overlay=overlay)
+    hearing = replace(
+        request, hearts=(), notes="", film_folder=str(film_folder(studio.settings.folder, log.id)), overlay=overlay
+    )
     return _job(studio, log, hearing)
 
 

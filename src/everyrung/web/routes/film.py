@@ -28,8 +28,8 @@ def film_values(request: Request, studio: Studio, log: SessionLog) -> dict[str, 
     asked = request.query_params.get("film", "")
     values: dict[str, Any] = {
         "log": log, "has_recording": SourceKind.RECORDING in kinds and is_at_the_machine(request, studio.settings),
-        "film": latest_film(studio, log.id), "film_asked": asked, "film_pending": False, "progress": None,
-        "film_problem": "",
+        "film": latest_film(studio.settings.folder, log.id), "film_asked": asked, "film_pending": False,
+        "film_problem": "", "progress": None,
     }  # fmt: skip
     if asked in OVERLAYS and values["has_recording"]:
         key = film_job(studio, log, _codec(asked)).key
@@ -95,7 +95,7 @@ async def one(request: Request) -> Response:
 
     def render() -> Response:
         studio = studio_of(request)
-        film = latest_film(studio, show_row(studio, request).id)
+        film = latest_film(studio.settings.folder, show_row(studio, request).id)
         name = request.path_params["name"]
         if not is_at_the_machine(request, studio.settings):
             raise HTTPException(403, ELSEWHERE)

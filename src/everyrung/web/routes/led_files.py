@@ -167,7 +167,7 @@ async def remove(request: Request) -> Response:
         studio.jobs.forget_people()
         studio.trials.forget_people()
         if kind in ONE_ONLY:  # recording or transcript: the film was made from them
-            forget_film(studio, log.id)
+            forget_film(studio.settings.folder, log.id)
         if studio.backups:
             with studio.backups.alone:
                 line = "DELETE FROM led_source WHERE led_id = ? AND id = ?"

@@ -134,7 +134,7 @@ def _remove(studio: Studio, session: str, name: str) -> None:
         studio.session_logs.remove(session, name)
         studio.jobs.forget_people()
         studio.trials.forget_people()
-        forget_film(studio, name)
+        forget_film(studio.settings.folder, name)
         if studio.backups:
             lines: list[Deletion] = [
                 ("DELETE FROM led_source WHERE led_id = ?", (name,)),
