@@ -76,8 +76,8 @@ def _unheard(review: Review) -> Iterator[str]:
     if review.recording and review.recording.clock.refusal:
         yield review.recording.clock.refusal
     elif review.recording and not (review.show or review.outcome):
-        heard = {each.place for each in review.real.sets} if review.real else set()
-        missing = [each.name for place, each in enumerate(review.sets) if place not in heard]
+        places = {each.place for each in review.real.sets} if review.real else set()
+        missing = [each.name for place, each in enumerate(review.sets) if place not in places]
         if missing:
             count = f"{len(missing)} of {len(review.sets)} sets"
             yield f"{count} are not heard in the recording, the first of them {missing[0]}."

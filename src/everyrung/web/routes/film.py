@@ -25,22 +25,22 @@ GONE = "This file is not there any more. Make it again."
 def film_values(request: Request, studio: Studio, log: SessionLog) -> dict[str, Any]:
     """For the part of the screen: whether there is a recording, how far it is, and what there is."""
     kinds = [each.kind for each in studio.led_sources.of(log.id)]
-    asked = request.query_params.get("film", "")
+    overlay = request.query_params.get("film", "")
     values: dict[str, Any] = {
         "log": log, "has_recording": SourceKind.RECORDING in kinds and is_at_the_machine(request, studio.settings),
-        "film": latest_film(studio.settings.folder, log.id), "film_asked": asked, "film_pending": False,
+        "film": latest_film(studio.settings.folder, log.id), "film_overlay": overlay, "film_pending": False,
         "film_problem": "", "progress": None,
     }  # fmt: skip
-    if asked in OVERLAYS and values["has_recording"]:
-        key = film_job(studio, log, _codec(asked)).key
+    if overlay in OVERLAYS and values["has_recording"]:
+        key = film_job(studio, log, _codec(overlay)).key
         result, values["progress"] = studio.jobs.result(key), studio.jobs.progress(key)
         values["film_problem"] = result.problem if result else ""
         values["film_pending"] = values["progress"] is not None and not (result and result.finished)
     return values
 
 
-def _codec(asked: str) -> str:
-    return "" if asked == "none" else asked
+def _codec(overlay: str) -> str:
+    return "" if overlay == "none" else overlay
 
 
 def _slot(log: SessionLog) -> str:
