@@ -9,12 +9,14 @@ from everyrung.moves import library
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
-from everyrung.terms.enums import Carry, LoadNeed, OptionKind, Side
+from everyrung.terms.enums import Carry, KitItem, LoadNeed, OptionKind, Side
 from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Leader
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.units import Load
+from everyrung.timing.transitions import held_kit
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 LIBRARY = Path(library.__file__).parent / "library"
 HEAD = """\
 title = "Evening"
@@ -334,3 +336,17 @@ def test_a_cell_depends_on_the_kit_the_limits_and_the_side_rule() -> None:
         assert again == resolve(plan_from_text(head + body, "evening.toml"), Library(LIBRARY))  # nothing known in it
     sessions = [resolve(plan_from_text(head + body, "evening.toml"), standard_library()) for head in heads]
     assert len({tuple(cell.bouts for cell in each.cells) for each in sessions}) == 3  # limits change options alone
+
+
+def test_whoever_has_a_kettlebell_alone_takes_that_where_a_dumbbell_is_asked_for() -> None:
+    """In the plan's kit there is no dumbbell; said, laid on the clock and printed is what is there."""
+    text = (EXAMPLES / "one-kettlebell-45.toml").read_text(encoding="utf-8")
+    alone = resolve(plan_from_text(text, "plan.toml"), standard_library())
+    kits = {kit.item for cell in alone.cells for bout in cell.bouts for kit in held_kit(cell, bout)}
+    assert KitItem.KETTLEBELL in kits
+    assert KitItem.DUMBBELLS not in kits
+    cues = {cue.text for cell in alone.cells for cue in cell.rung.cues}
+    assert "Keep the kettlebell close to your shirt." in cues
+    more = text.replace("[[kit]]\n", '[[kit]]\nitem = "dumbbells"\nmass = "8 kg"\ncount = 12\n\n[[kit]]\n', 1)
+    both = resolve(plan_from_text(more, "plan.toml"), standard_library())
+    assert KitItem.DUMBBELLS in {kit.item for cell in both.cells for kit in held_kit(cell, cell.bouts[0])}

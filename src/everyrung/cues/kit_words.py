@@ -11,7 +11,8 @@ _TAKE = {
 }  # fmt: skip
 _LEAVE = {
     KitItem.DUMBBELLS: "weights down", KitItem.BALL: "ball away", KitItem.BAND: "band away",
-    KitItem.KETTLEBELL: "kettlebell down", KitItem.MEDICINE_BALL: "medicine ball down",
+    KitItem.KETTLEBELL: "kettlebell down", KitItem.RUCKSACK: "rucksack down", KitItem.WATER_CAN: "water can down",
+    KitItem.MEDICINE_BALL: "medicine ball down",
     KitItem.MINI_BAND: "mini band off",
     KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away",
 }  # fmt: skip

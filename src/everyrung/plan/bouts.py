@@ -10,7 +10,7 @@ from everyrung.moves.kit import kit_for
 from everyrung.moves.levers import usual_carry
 from everyrung.terms.enums import BandGrade, Carry, KitItem, LoadNeed, Mode, Side, Sidedness, SideRule
 from everyrung.terms.errors import Invalid
-from everyrung.terms.move import Form, Rung
+from everyrung.terms.move import Form, KitNeed, Rung
 from everyrung.terms.plan import CellText, SideText, Stock
 from everyrung.terms.session import Bout
 from everyrung.terms.units import SAME_MASS_KG, Dose, Load, Mass, Per
@@ -75,6 +75,28 @@ def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
         for need in rung.kit
         if need.item.counts_as_kit and not any(need.is_met_by(s.item) and s.pieces >= need.pieces for s in kit)
     )
+
+
+def as_listed(rung: Rung, kit: Kit) -> Rung:
+    """The rung with what is listed in place of a weight that is not, in its cues too: whoever has a kettlebell alone
+    takes that. Its name stays what the library calls it.
+    """
+    for need in rung.kit:
+        if other := _in_its_place(need, kit):
+            rest = (need.item, *(each for each in need.instead if each is not other))
+            needs = tuple(replace(each, item=other, instead=rest) if each is need else each for each in rung.kit)
+            old = str(need.item).removesuffix("s")
+            cues = tuple(replace(cue, text=cue.text.replace(old, str(other))) for cue in rung.cues)
+            return replace(rung, kit=needs, cues=cues)
+    return rung
+
+
+def _in_its_place(need: KitNeed, kit: Kit) -> KitItem | None:
+    """What of the kit is lifted instead; None where that is there which is asked for, or nothing is."""
+    items = {stock.item for stock in kit if stock.pieces >= need.pieces}
+    if need.item in items or not need.item.has_mass:
+        return None
+    return next((each for each in need.instead if each in items), None)
 
 
 def _enough(mass: Mass, pieces: int, kit: Kit) -> bool:

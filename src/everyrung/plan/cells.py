@@ -6,7 +6,7 @@ from functools import lru_cache
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
-from everyrung.plan.bouts import LIGHTEST, as_stocked, holding, lightest, make_bouts
+from everyrung.plan.bouts import LIGHTEST, as_listed, as_stocked, holding, lightest, make_bouts
 from everyrung.plan.doses import DEFAULT_HOLD_MS, DEFAULT_REPS
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.music import on_the_beat
@@ -51,7 +51,7 @@ def _decide(setting: CellSetting, full: FullCell, ref: Ref) -> tuple[Cell, tuple
     deciding = CellContext(setting=setting, where=text.where)
     move = setting.library.move(text.move or "")
     rung = _rung(deciding, text, move)
-    rung = _in_tempo(rung, _tempo(deciding, full, rung.form))
+    rung = as_listed(_in_tempo(rung, _tempo(deciding, full, rung.form)), setting.kit)
     load = _load(deciding, text, rung)
     dose = text.dose or _default_dose(deciding, rung.form)
     rule = text.sides or setting.sides

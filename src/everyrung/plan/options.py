@@ -8,7 +8,7 @@ from everyrung.moves.difference import difference
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import hardens, usual_carry
 from everyrung.moves.library import Library, highest_within
-from everyrung.plan.bouts import Kit, holding, lacking, make_bouts, option_dose, option_load
+from everyrung.plan.bouts import Kit, as_listed, holding, lacking, make_bouts, option_dose, option_load
 from everyrung.plan.resolve_context import CellContext, CellSetting
 from everyrung.terms.enums import Caution, LoadNeed, OptionKind, SideRule
 from everyrung.terms.errors import Invalid
@@ -50,6 +50,7 @@ def make_options(deciding: CellContext, text: CellText, led_cell: LedCell) -> tu
             continue
         if led_cell.round_number == 1:  # also a coach's own question: nobody has done its set yet
             option = replace(option, rung=before_any_set(option.rung))
+        option = replace(option, rung=as_listed(option.rung, deciding.setting.kit))
         if option_text is None:
             deciding.note_default(str(kind), option.rung.name, "the rung of the ladder that changes least")
         options.append(option)

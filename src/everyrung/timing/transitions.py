@@ -15,6 +15,8 @@ _LABELS = {
     KitItem.SLIDERS: "sliders",
     KitItem.WALL: "wall",
 }
+# What takes as long to take up and put down (chosen, because it has a handle too).
+_AS_LONG_AS = {KitItem.RUCKSACK: KitItem.DUMBBELLS, KitItem.WATER_CAN: KitItem.DUMBBELLS}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,7 +102,7 @@ def _load_words(item: KitItem, bout: Bout) -> str:
 
 def kit_change_ms(clock: Clock, before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> int:
     """How long it takes to change kit; each item that is put down, taken up or exchanged counts once."""
-    items = {each.item for each in set(before) ^ set(after)}
+    items = {_AS_LONG_AS.get(each.item, each.item) for each in set(before) ^ set(after)}
     return sum(getattr(clock, f"{item.value.replace(' ', '_')}_ms") for item in items)
 
 
