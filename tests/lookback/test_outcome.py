@@ -1,6 +1,7 @@
 """A session laid on its plan: what was put in is found, at its time, and nothing else is."""
 
 import re
+from collections import Counter
 from functools import cache
 from pathlib import Path
 
@@ -122,9 +123,9 @@ def test_made_transcripts_are_laid_on_their_plans(level: float, least: float) ->
 
 
 def test_marks_far_apart_name_the_sets_and_claim_no_five_seconds() -> None:
-    outcome, truth = laid(FIRST_SEED + 1, 0.0, MARKED)
-    assert outcome.transcript.resolution_ms == 20_000
-    counts = score(outcome, truth)
+    sessions = [laid(FIRST_SEED + seed, 0.0, MARKED) for seed in (1, 6)]  # the two of above
+    assert {outcome.transcript.resolution_ms for outcome, _ in sessions} == {20_000}
+    counts = sum((score(*each) for each in sessions), Counter())
     assert counts["within 60 s"] >= 0.9 * counts["sets"]
 
 

@@ -49,11 +49,11 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     with pytest.raises(Enough):
         build_bundle(small, PLAN.read_bytes(), tmp_path, stop_at("filming"))
     said = (tmp_path / MARK).read_text(encoding="utf-8")
-    assert "5 of 9 parts are there. Missing: filming, player page, audio, notes." in said
+    assert "6 of 10 parts are there. Missing: filming, player page, audio, notes." in said
     assert MANIFEST not in names(tmp_path)
     found = folder_state(tmp_path)
     assert found
-    assert (found.parts, found.missing) == (9, ("filming", "player page", "audio", "notes"))
+    assert (found.parts, found.missing) == (10, ("filming", "player page", "audio", "notes"))
     before = {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")}
     (tmp_path / "kit.txt").write_text("spoilt")
     told: list[str] = []
@@ -182,6 +182,6 @@ def test_ctrl_c_ends_the_command_with_what_is_there_and_how_to_go_on(tmp_path: P
                 break
         said = process.stderr.read()
     assert process.returncode == STOPPED, said
-    assert re.search(r"Stopped: \d of 9 parts are in .*\. The same command picks up where it left off\.", said)
+    assert re.search(r"Stopped: \d of 10 parts are in .*\. The same command picks up where it left off\.", said)
     assert "Traceback" not in said
     assert folder_state(tmp_path / "out")

@@ -161,7 +161,7 @@ def test_any_other_problem_is_told_in_plain_words(jobs: JobQueue, hand: ByHand) 
     hand.answers[0].set_exception(ZeroDivisionError("Sunniva"))
     found = jobs.result(job("8 reps").key)
     assert found
-    assert found.problem.startswith("It could not be computed.")
+    assert found.problem.startswith("This could not be computed.")
     assert "Sunniva" not in found.problem
 
 

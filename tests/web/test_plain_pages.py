@@ -30,7 +30,7 @@ FAULTY = (EXAMPLES / "faulty.toml").read_text(encoding="utf-8")
 # for the passphrase (tests/web/test_doors.py).
 NO_SCREENS = (
     r"/static/|/figures?|/motion/|/head$|\.toml$|/all\.zip|/stage/|/publish/file/"
-    r"|/enter$|^/help|/ladder$|/weighed$|/computed$|\.csv$|/who\.json$|\.ics$|\.pdf$|/members\.|/(led|review)\.\{kind\}$|/door/\{file\}$"
+    r"|/enter$|^/help|/ladder$|/weighed$|/computed$|\.csv$|/who\.json$|\.ics$|\.pdf$|/members\.|/(led|review)\.\{kind\}$|/film/file/|/door/\{file\}$"
 )
 FEW = 100  # people
 SAID_ALOUD = ("aria-label", "placeholder", "alt", "title")
@@ -122,7 +122,7 @@ def screens(session: str, block: str = "none") -> Iterator[str]:
         "/weeks/none/sheet",
     )
     yield from ("/rooms", "/rooms/1", f"/session/{session}/room", f"/session/{session}/room/says")
-    yield from (f"/session/{session}/led{part}" for part in ("", "/none", "/none/review"))
+    yield from (f"/session/{session}/led{part}" for part in ("", "/none", "/none/review", "/none/film"))
     yield from (f"/session/{session}/answers", f"/session/{session}/choose?block=Main")
     yield from (f"/session/{session}{part}" for part in parts)
     yield from (f"/session/{session}/cell?ref=Main/Two/{cell}" for cell in ("squat", "lift", "curl", "lunge", "hinge"))
