@@ -21,7 +21,7 @@ from everyrung.store.cache import default_cache
 from everyrung.terms.pace import LEAST_S, WINDOW_S, Pace, left_words
 
 PLAN = Path(__file__).parents[1] / "cli" / "small.toml"
-PARTS = ["run sheet", "texts", "stills", "captions", "audio description", "filming", "player page", "audio"]
+PARTS = ["run sheet", "texts", "in words", "stills", "captions", "audio description", "filming", "player page", "audio"]
 
 
 class Enough(Exception):
@@ -59,7 +59,7 @@ def test_a_stopped_folder_says_what_is_missing_and_is_gone_on_with(small: Analys
     told: list[str] = []
     made = build_bundle(small, PLAN.read_bytes(), tmp_path, lambda part, *_: told.append(part))
     assert told == PARTS
-    assert made.kept == ("run sheet", "stills", "captions", "audio description")
+    assert made.kept == ("run sheet", "in words", "stills", "captions", "audio description")
     assert [name for name, _ in made.steps_ms] == ["texts", "filming", "player page", "audio"]
     assert {path: path.stat().st_mtime_ns for path in tmp_path.glob("captions*")} == before
     assert not {MARK, STATE} & names(tmp_path)
