@@ -36,6 +36,7 @@ from everyrung.timing.timeline import build_timeline
 ROOT = Path(__file__).parents[1]
 PLAN = ROOT / "examples" / "boathouse-30.toml"
 PORT = 8048
+BROWSERS = ("/usr/bin/chromium-headless-shell", "/usr/bin/chromium")  # as the browser tests look for it
 
 
 def main() -> None:
@@ -121,7 +122,8 @@ def cues(base_ms: float) -> None:
 
 def stage() -> None:
     """A stage and a prompter in Chromium: how old a state is when it is shown, and how long a frame takes."""
-    if not Path("/usr/bin/chromium").exists():
+    browser = next((each for each in BROWSERS if Path(each).exists()), None)
+    if browser is None:
         print("no Chromium here, so nothing is measured of the stage")
         return
     from playwright.sync_api import sync_playwright
@@ -133,7 +135,7 @@ def stage() -> None:
             time.sleep(4)
             flags = ["--no-sandbox", "--disable-background-networking", "--disable-component-update"]
             with sync_playwright() as playwright:
-                led(playwright.chromium.launch(executable_path="/usr/bin/chromium", args=flags))
+                led(playwright.chromium.launch(executable_path=browser, args=flags))
         finally:
             os.killpg(process.pid, 15)
             process.wait()
