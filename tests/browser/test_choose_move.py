@@ -71,6 +71,19 @@ def test_another_move_is_chosen_from_pictures_and_tried(page: Any) -> None:
     assert page.locator("button.cell[data-ref='Main/One/curl']").count() == 0
 
 
+def test_a_press_counts_as_soon_as_what_is_pressed_is_seen(page: Any) -> None:
+    """What comes while ways are tried is put in again and again; a press in between must not be lost."""
+    page.evaluate("""() => document.body.addEventListener("htmx:afterSwap", function press() {
+        if (!document.querySelector("#way-1")) return;
+        document.body.removeEventListener("htmx:afterSwap", press);
+        setTimeout(() => document.querySelector("#way-1").click());
+    })""")
+    page.locator("button.cell[data-ref='Main/One/curl']").click()
+    page.wait_for_selector("#panel-head:focus")
+    by_keys(page, page.get_by_role("button", name="Another move in its place"))
+    page.get_by_text("Saved, version 2").wait_for()
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (390, 844)])
 def test_the_pictures_fit_the_screen_and_axe_finds_nothing(page: Any, size: tuple[int, int]) -> None:
     page.set_viewport_size({"width": size[0], "height": size[1]})
