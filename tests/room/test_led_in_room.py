@@ -36,7 +36,7 @@ def test_the_run_sheet_has_help_and_waves_and_comes_back(evening: Analysis) -> N
         "Standing back thigh stretch",
     ]
     for turn, cell in zip(wave.turns, wave.cells, strict=True):  # in turn n wave A does the n-th cell
-        assert turn[0].words.startswith(sheet.cells[cell].move)
+        assert turn[0].words.startswith(sheet.cells[cell].rungs[0].name)
     done = [{each.words for turn in wave.turns for each in turn if each.wave == letter} for letter in "AB"]
     assert done[0] == done[1]  # both waves do the same
 

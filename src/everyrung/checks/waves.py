@@ -149,8 +149,8 @@ def places_words(first: int, last: int) -> str:
 
 
 def cell_words(cell: Cell | None) -> str:
-    """What a wave does: the move with what is held for it, or 'rest'."""
+    """What a wave does: the version with what is held for it, or 'rest'."""
     if cell is None:
         return "rest"
     kit = ", ".join(each.label for each in held_kit(cell, cell.bouts[0]))
-    return f"{cell.move.name} ({kit})" if kit else cell.move.name
+    return f"{cell.rung.name} ({kit})" if kit else cell.rung.name

@@ -314,7 +314,7 @@ document.addEventListener("keydown", (event) => {
   const button = event.target instanceof Element ? event.target.closest("button") : null;
   if (key === " " && button && button.id !== "go") return;
   if (orders[keys[key]]) { event.preventDefault(); steer(keys[key]); }
-  else if (key === "Escape") leave();
+  else if (key === "Escape") { $("live").close(); leave(); } // a busy browser has lost its own Escape of a dialog
   else if (key === "m") $("sound").click();
   else if (key === "f") $("full").click();
   else if (key === "l") live.open();
