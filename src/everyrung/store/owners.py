@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable
 from contextlib import closing, suppress
 from dataclasses import dataclass
@@ -58,10 +59,16 @@ class Owners:
 
     def files_of(self, people: Collection[Owner]) -> frozenset[Path]:
         """The files made with any of these."""
-        numbers, names = {each.person for each in people}, {same_name(each.name) for each in people}
+        return frozenset(path for files in self.files_by(people).values() for path in files)
+
+    def files_by(self, people: Collection[Owner]) -> dict[Owner, frozenset[Path]]:
+        """The files made with each of these, read once for all of them."""
         rows: list[tuple[str, int, str]] = self._transact(lambda file: file.execute("SELECT * FROM owner").fetchall())
-        theirs = [path for path, person, name in rows if (person in numbers if person else name in names)]
-        return frozenset(self._home / path for path in theirs)
+        by_number: defaultdict[int, set[Path]] = defaultdict(set)
+        by_name: defaultdict[str, set[Path]] = defaultdict(set)
+        for path, person, name in rows:
+            (by_number[person] if person else by_name[name]).add(self._home / path)
+        return {each: frozenset(by_number[each.person] | by_name[same_name(each.name)]) for each in people}
 
     def forget(self, paths: Iterable[Path]) -> None:
         """These are no more."""

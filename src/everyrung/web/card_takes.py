@@ -1,7 +1,7 @@
 """What each card said to take, kept beside it: the answers after class begin from there, and it goes with the card."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
@@ -37,12 +37,12 @@ def keep_takes(owners: Owners, path: Path, owner: Owner, advice: PersonAdvice, s
     replace_text(path, json.dumps(values, ensure_ascii=False) + "\n", mode=FOR_THE_COACH_ALONE)
 
 
-def takes_on(owners: Owners, owner: Owner, session: str, on: date) -> Mapping[str, CardTake]:
+def takes_on(files: Collection[Path], session: str, on: date) -> Mapping[str, CardTake]:
     """By set, what the card of somebody said for an evening, the one made last; nothing where there was none, or where
-    what was kept can't be read.
+    what was kept can't be read. `files` are all that were made with them.
     """
     by_time: list[tuple[float, Mapping[str, CardTake]]] = []
-    for path in owners.files_of([owner]):
+    for path in files:
         if path.name.endswith(ENDING):
             try:
                 values = json.loads(path.read_text(encoding="utf-8"))

@@ -59,9 +59,9 @@ def _on_cards(
     studio: Studio, people: Sequence[tuple[int, Person]], cell: Cell, session: str, on: date
 ) -> dict[int, CardTake]:
     """What each one's card said of a set, by their number."""
-    owners, ref = Owners(studio.settings.folder), str(cell.ref)
-    each = {key: takes_on(owners, Owner(name=one.name, person=key), session, on) for key, one in people}
-    return {key: takes[ref] for key, takes in each.items() if ref in takes}
+    files = Owners(studio.settings.folder).files_by([Owner(name=one.name, person=key) for key, one in people])
+    each = {owner.person: takes_on(theirs, session, on) for owner, theirs in files.items()}
+    return {key: takes[str(cell.ref)] for key, takes in each.items() if str(cell.ref) in takes}
 
 
 async def keep(request: Request) -> Response:
