@@ -1,5 +1,6 @@
 """Mend all: spoilt drafts end clean or say what stands in the way, nothing locked is touched, nothing is accepted."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 
@@ -7,6 +8,7 @@ import pytest
 from spoilt_drafts import GRAVE, LIBRARY, draft_number, run_of
 
 from everyrung.checks.cells import every_cell
+from everyrung.checks.registry import rules
 from everyrung.compose.case import PlanRun
 from everyrung.compose.locks import locks_touched
 from everyrung.compose.mend_all import MOST_RUNS, Mending, mend_all
@@ -49,6 +51,7 @@ def holds(text: str) -> Mending:
     assert runs <= MOST_RUNS + 1
     assert sorted(map(str, grave(after))) == sorted(str(each.finding) for each in mending.left)
     assert all(each.why for each in mending.left)
+    assert all("as severe comes" not in each.why or "as severe comes (" in each.why for each in mending.left)
     assert weight(after) <= weight(run_of(text))
     assert bool(mending.steps) == (mending.text != text)
     heads = {edit.field for edit in mending.edit.edits if isinstance(edit, SetHead)}
@@ -123,6 +126,15 @@ def test_a_lock_that_stands_in_the_way_is_named() -> None:
     stays = next(each for each in mending.left if each.finding.rule == "level-label")
     assert "it changes what is locked" in stays.why
     assert "level-label" not in [each.rule for each in grave(free.after)]
+
+
+@pytest.mark.parametrize("number", [2, 28])
+def test_a_finding_that_would_come_in_another_s_place_is_named(number: int) -> None:
+    """'Another finding as severe comes' alone left a coach to guess which."""
+    why = " ".join(each.why for each in mending_of(draft_number(number))[0].left)
+    named = [words for each in why.split("as severe comes (")[1:] for words in re.split(", | and ", each.split(")")[0])]
+    assert named
+    assert set(named) <= {rule.id for rule in rules()}
 
 
 def test_what_another_run_finds_too_is_none_of_its_business() -> None:

@@ -13,7 +13,7 @@ from everyrung.plan.read import plan_from_text
 from everyrung.proposals import search
 from everyrung.proposals.choose import FEWEST, Cuts, choose, most_alike, quickest_ms, slowest_ms, worth_of
 from everyrung.proposals.columns import Column, RungsWithLevers, columns
-from everyrung.proposals.draft import FULL, in_order, main_block
+from everyrung.proposals.draft import FULL, LONGEST_TITLE, in_order, main_block, title_of
 from everyrung.proposals.search import Proposal, propose
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.store.cache import default_cache
@@ -192,6 +192,16 @@ def test_of_nine_moves_no_two_of_one_pattern_are_neighbours() -> None:
     order = [column.move.pattern for column in in_order(nine())]
     assert len(order) == 9
     assert all(one is not other for one, other in zip(order, (*order[1:], order[0]), strict=True))
+
+
+def test_a_title_names_what_is_in_focus_first_and_is_short() -> None:
+    """With nine patterns it was once a line and a half; what comes first are the wishes of the brief."""
+    every = {column.move.pattern: column for column in columns(BRIEF, RungsWithLevers(library=standard_library()), 3)}
+    title = title_of(BRIEF, list(every.values()))
+    assert title.startswith("25 minutes: knee, pull")
+    assert title.endswith(" and more")
+    assert len(title) <= LONGEST_TITLE
+    assert title_of(BRIEF, [every[Pattern.PULL], every[Pattern.KNEE]]) == "25 minutes: knee and pull"
 
 
 @pytest.mark.parametrize("patterns", [{Pattern.KNEE}, {Pattern.KNEE, Pattern.PULL}])

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 
+from everyrung.checks.cells import and_list
 from everyrung.compose.case import Case, PlanRun, Remedy
 from everyrung.compose.mend import candidates, needs
 from everyrung.compose.trial import Again, Outcome, Refusal, fresh, is_mended, try_edit, why_unfit
@@ -64,7 +65,7 @@ class _Mender:
     base: Analysis | None
     runs_left: int
     steps: list[Remedy] = field(default_factory=list)
-    failures: dict[tuple[object, ...], Counter[Refusal]] = field(default_factory=dict)
+    failures: dict[tuple[object, ...], Counter[str]] = field(default_factory=dict)
     vain: set[tuple[object, ...]] = field(default_factory=set)
     is_new: bool = False  # whether anything changed since what was tried in vain was forgotten
 
@@ -213,13 +214,15 @@ def _try(mender: _Mender, text: str, case: PlanRun, remedy: Remedy) -> Outcome |
     return outcome
 
 
-def _verdict(finding: Finding, before: Analysis, outcome: Outcome | Refusal | None) -> Refusal | None:
-    """Why a change is not taken; None where it is, or where it was not tried."""
+def _verdict(finding: Finding, before: Analysis, outcome: Outcome | Refusal | None) -> str | None:
+    """Why a change is not taken, what comes with it by name; None where it is, or where it was not tried."""
     if not isinstance(outcome, Outcome):
         return outcome
     if not is_mended(finding, outcome.run.findings):
         return Refusal.STAYS
-    return Refusal.AS_SEVERE if _worse(before, outcome.run) or _weight(outcome.run, before) >= 0 else None
+    if worse := _worse(before, outcome.run):
+        return f"{Refusal.AS_SEVERE} ({and_list(dict.fromkeys(each.rule for each in worse))})"
+    return Refusal.NO_BETTER if _weight(outcome.run, before) >= 0 else None
 
 
 def _worse(before: Analysis, after: Analysis) -> tuple[Finding, ...]:
@@ -236,7 +239,7 @@ def _weight(after: Analysis, before: Analysis) -> int:
     return two - one
 
 
-def _note(mender: _Mender, finding: Finding, remedy: Remedy, verdict: Refusal | None) -> None:
+def _note(mender: _Mender, finding: Finding, remedy: Remedy, verdict: str | None) -> None:
     if verdict:
         mender.vain.add((finding.identity, remedy.words))
         mender.failures.setdefault(finding.identity, Counter())[verdict] += 1

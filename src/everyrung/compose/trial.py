@@ -31,6 +31,7 @@ class Refusal(StrEnum):
     LOCK = "it changes what is locked"
     STAYS = "its finding stays"
     AS_SEVERE = "another finding as severe comes"
+    NO_BETTER = "the plan is no better for it"
     CAUTION = "it offers a rung with a caution in question"
     KIT = "it offers a rung with kit that is not listed"
     LEVEL = "it leads a rung above the session's level, or offers a harder one as easier"

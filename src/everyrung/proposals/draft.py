@@ -20,6 +20,7 @@ from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.timing.timeline import build_timeline
 
 ROUND_REST_MORE_S = 15  # between rounds, over a rest between sets; chosen, because the next round is announced in it
+LONGEST_TITLE = 40  # letters; chosen, because a telephone shows no more of them in a line
 FULL = 0.97  # of the slot; chosen, because the clock's constants are no better known
 
 
@@ -231,6 +232,15 @@ def _cut_order(mains: Sequence[BlockText]) -> Iterator[Ref]:
 
 
 def title_of(brief: SessionBrief, sequence: Sequence[Column]) -> str:
-    """'Thirty minutes: knee, hip and push' for want of a name of her own."""
-    patterns = dict.fromkeys(str(column.move.pattern).removesuffix("-dominant") for column in sequence)
-    return f"{brief.minutes} minutes: {and_list(patterns)}"
+    """'30 minutes: knee, hip and push' for want of a name of her own; of many patterns those in focus first, as many as
+    fit, 'and more'.
+    """
+    patterns = dict.fromkeys((*brief.focus, *(column.move.pattern for column in sequence)))
+    there = {column.move.pattern for column in sequence}
+    words = [str(each).removesuffix("-dominant") for each in patterns if each in there]
+    title = f"{brief.minutes} minutes: {and_list(words)}"
+    for count in range(len(words) - 1, 0, -1):
+        if len(title) <= LONGEST_TITLE:
+            break
+        title = f"{brief.minutes} minutes: {', '.join(words[:count])} and more"
+    return title

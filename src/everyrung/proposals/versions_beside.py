@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import chain
 
 from everyrung.checks.rules.cautions import FIRST_GRADE, STRONG_GRADE
 from everyrung.moves.alternatives import other_moves
@@ -10,9 +9,9 @@ from everyrung.moves.difference import difference
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
 from everyrung.proposals.columns import PAUSE, SLOW, RungsWithLevers, Version
-from everyrung.terms.enums import LoadNeed, OptionKind
-from everyrung.terms.lever import Reps
-from everyrung.terms.move import Move, Rung
+from everyrung.terms.enums import LoadNeed, Mode, OptionKind
+from everyrung.terms.lever import Lever, Reps
+from everyrung.terms.move import EASY_GRADE, Move, Rung
 from everyrung.terms.plan import OptionText
 from everyrung.terms.session_brief import SessionBrief
 
@@ -34,7 +33,7 @@ class VersionsBeside:
 
     def of(self, move: Move, base: Version) -> Options:
         """The three options of one cell; none where one of them cannot be had."""
-        key = (move.key, base.rung.key, base.add, str(base.load))
+        key = (move.key, base.rung.key, base.add, str(base.load), base.more)
         if key not in self.cache:
             self.cache[key] = _three(self.brief, self.rungs, move, base) or {}
         return self.cache[key]
@@ -62,7 +61,8 @@ def _options(
         key=lambda each: _distance(base.variant, each),
     )
     if kind is not OptionKind.HARDER:
-        yield from (_text(move, each) for each in near)
+        order = near if kind is OptionKind.NO_KIT else sorted(near, key=_asks_of_people)
+        yield from (_text(move, each, _fewer(base, each) if kind is OptionKind.EASIER else ()) for each in order)
         return
     yield from (_text(move, each) for each in near if each.move == move.key)
     yield from _harder_by_lever(rungs, move, base)
@@ -70,8 +70,19 @@ def _options(
 
 
 def _pool(library: Library, move: Move) -> Iterable[Rung]:
-    alike = (other for far, other in other_moves(library, move) if far == 1)
-    return chain(move.versions, (rung for other in alike for rung in other.versions))
+    """Versions of the move and of like ones; of a pattern with none for everybody, of the one beside it too."""
+    others = list(other_moves(library, move))
+    alike = [*move.versions, *(rung for far, other in others if far == 1 for rung in other.versions)]
+    if any(not any(_asks_of_people(rung)) for rung in alike):
+        return alike
+    return [*alike, *(rung for far, other in others if far > 1 for rung in other.versions)]
+
+
+def _asks_of_people(rung: Rung) -> tuple[bool, ...]:
+    """Whether somebody may have to avoid it, may have no kit for it, or may not be strong enough: the easier version is
+    for whoever can do no other, and nobody knows beforehand who that is.
+    """
+    return bool(rung.cautions), rung.needs_kit, rung.grade > EASY_GRADE
 
 
 def _keeps(brief: SessionBrief, move: Move, base: Version, kind: OptionKind, other: Rung) -> bool:
@@ -82,7 +93,10 @@ def _keeps(brief: SessionBrief, move: Move, base: Version, kind: OptionKind, oth
         above = other.move != move.key or _place(move, other) > _place(move, base.rung)
         return above and other.grade >= base.variant.grade and not lacking(other, brief.kit) and _same_load(base, other)
     highest = FIRST_GRADE if brief.newcomers and base.variant.grade >= STRONG_GRADE else base.variant.grade
-    below = other.grade < base.variant.grade or other.move != move.key or _place(move, other) < _place(move, base.rung)
+    if base.variant.cautions:
+        highest = max(highest, EASY_GRADE)  # what is easy anyhow, for whoever has to avoid what is led
+    is_another = other.move != move.key or other.form.move != move.key
+    below = other.grade < base.variant.grade or is_another or _place(move, other) < _place(move, base.rung)
     if other.grade > highest or not (below or kind is OptionKind.NO_KIT) or _to_avoid(brief, other):
         return False
     if kind is OptionKind.NO_KIT:
@@ -110,8 +124,14 @@ def _distance(base: Rung, other: Rung) -> tuple[int, ...]:
     return change.to_floor, other.move != base.move, change.floor, change.mode, change.grades, change.surface
 
 
-def _text(move: Move, rung: Rung) -> OptionText:
-    return OptionText(rung=rung.key if rung.move == move.key else f"{rung.move}/{rung.key}")
+def _fewer(base: Version, other: Rung) -> tuple[Lever, ...]:
+    """Who takes the easier version does in every round as many as in the first."""
+    counts = not base.by_clock and Mode.HOLD not in (base.variant.form.mode, other.form.mode)
+    return (Reps(added=-base.more),) if base.more and counts else ()
+
+
+def _text(move: Move, rung: Rung, levers: tuple[Lever, ...] = ()) -> OptionText:
+    return OptionText(rung=rung.key if rung.move == move.key else f"{rung.move}/{rung.key}", levers=levers)
 
 
 def _harder_by_lever(rungs: RungsWithLevers, move: Move, base: Version) -> Iterator[OptionText]:
