@@ -1,4 +1,4 @@
-"""The versions beside a led one: whoever comes can do one of them, and nobody knew beforehand what they have to avoid."""
+"""The versions beside a led one: whoever comes can do one of them, though nobody knows what they have to avoid."""
 
 import pytest
 
