@@ -66,7 +66,8 @@ class Order:
 class Output:
     """One part of what is published. `name` and `words` say to the coach what it is; `files` are its files' names, as
     patterns of `fnmatch`; `on_request` are the words of its choice: with them it is written only when it is asked for.
-    `place`: which is written first. `write` writes the files and yields each with what it is.
+    `place`: which is written first. `beside`: it may be written in a process beside the others, where the order holds
+    the run and the folder alone. `write` writes the files and yields each with what it is.
     """
 
     name: str
@@ -76,6 +77,7 @@ class Output:
     needs: tuple[Need, ...] = ()
     on_request: str = ""
     place: int = LAST
+    beside: bool = False
 
     def __post_init__(self) -> None:
         require(bool(self.name) and self.name.isprintable(), "name", "some words", self.name)
@@ -90,8 +92,10 @@ def output(
     needs: tuple[Need, ...] = (),
     on_request: str = "",
     place: int = LAST,
+    beside: bool = False,
 ) -> Callable[[Callable[[Order], Files]], Output]:
     """Makes an output of the function that writes it; the values are `Output`'s."""
     return lambda write: Output(
-        name=name, files=files, words=words, write=write, needs=needs, on_request=on_request, place=place
-    )
+        name=name, files=files, words=words, write=write, needs=needs, on_request=on_request, place=place,
+        beside=beside,
+    )  # fmt: skip

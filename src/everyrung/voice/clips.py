@@ -61,6 +61,10 @@ class Clips:
         self.folder, self.words_a_minute, self.voice = folder, words_a_minute, voice
         self._clips: dict[str, VoiceClip] = {}
 
+    def __getstate__(self) -> dict[str, object]:
+        """What goes to another process: there the clips are read from the folder again, when they are wanted."""
+        return {**vars(self), "_clips": {}}
+
     def clip(self, text: str) -> VoiceClip:
         """The clip of a text. Raises Invalid, with a remedy, when it has to be made and cannot be."""
         words = plain(text)

@@ -3,6 +3,7 @@
 What a renderer draws is decided here, as for print: it only joins the blobs, from frame to frame.
 """
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
@@ -16,6 +17,7 @@ from everyrung.publish.figure.layers import BodyAndProps, drawn_through
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
 from everyrung.store.cache import Cache
+from everyrung.store.digest import code_digest, digest
 from everyrung.terms.demand import RungMotion
 from everyrung.terms.enums import Side
 from everyrung.terms.figure import LOADS, NEEDED_POINTS, Point3, Prop, Skeleton
@@ -23,6 +25,7 @@ from everyrung.terms.move import Form, Rung
 from everyrung.terms.person import BodySize
 from everyrung.terms.units import Load
 
+CODE = ("everyrung.publish.figure", "everyrung.terms.figure")  # that draws
 MOST_OFF_M = 0.003  # chosen, because a picture shows no less
 DIGITS = 4  # of metres: a tenth of a millimetre, so that no bone grows by rounding
 
@@ -36,9 +39,20 @@ def rung_frames(
     size: BodySize = DRAWN,
     working: Side = Side.RIGHT,
 ) -> dict[str, Any]:
-    """One repetition (or the hold) of a rung on one body, in m and ms. Raises Invalid when there is no pose for it."""
+    """One repetition (or the hold) of a rung on one body, in m and ms, from the cache where known. Raises Invalid when
+    there is no pose for it.
+    """
     job = Job(form=rung.form, layer=library.pose(rung.form), size=size, load=load)
-    return motion_frames(rung, rung_motion(job, cache, working))
+    key = digest(job.key(f"frames {working}"), rung.name, rung.form, code_digest(*CODE))
+    text = cache.get_many([key]).get(key) if cache else None
+    if text is not None:
+        old: dict[str, Any] = json.loads(text)
+        return old
+    motion = rung_motion(job, cache, working)
+    frames = motion_frames(rung, motion)
+    if cache and motion.has_converged:
+        cache.put_many({key: json.dumps(frames)})
+    return frames
 
 
 def motion_frames(rung: Rung, motion: RungMotion) -> dict[str, Any]:

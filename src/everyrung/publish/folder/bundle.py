@@ -4,7 +4,6 @@ The public function `everyrung.publish`.
 """
 
 import json
-import time
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from functools import partial
@@ -32,6 +31,7 @@ from everyrung.pipeline import AudienceSpec
 from everyrung.plan.write import write_plan
 from everyrung.plugins import Plugin, trouble_words
 from everyrung.publish.calendar import Series, series_of
+from everyrung.publish.folder.beside import part_of, parts_beside, timed_part
 from everyrung.publish.folder.contents import (
     MANIFEST,
     MARK,
@@ -80,27 +80,32 @@ def build_bundle(
     order = Order(run=run, folder=folder, series=series, numbers=numbers)
     outputs = _outputs(order, register.select(also))
     names = [output.name for output in outputs]
+    plugins = {output.name: plugin for output, plugin in register.others.items()}
+
+    def order_of(name: str) -> Order:
+        return replace(order, progress=partial(telling, name), notes=[])
+
     progress = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
-    parts: list[Part] = []
-    steps_ms, old_parts = [], []
-    for output in outputs:
-        telling(output.name, 0, 0)
-        plugin = register.others.get(output)
-        part = None if plugin else progress.whole_part(output.name)
-        if part is None:
-            begin = time.perf_counter()
-            this = replace(order, progress=partial(telling, output.name), notes=[])
-            file_names = {one.name for part in parts for one in part.products}
-            part = _part(output, this) if plugin is None else _part_of_plugin(plugin, output, this, file_names)
-            progress.keep(output.name, part)
-            steps_ms.append((output.name, round((time.perf_counter() - begin) * 1000)))
-        else:
-            old_parts.append(output.name)
-        parts.append(part)
-    notes = [*register.problems, *(note for part in parts for note in part.notes)]
+    parts = {name: part for name in names if name not in plugins and (part := progress.whole_part(name))}
+    old_parts, steps_ms = tuple(parts), {}
+    with parts_beside([each for each in outputs if each.name not in parts], run, folder) as begun:
+        for output in sorted(outputs, key=lambda each: (each.name in plugins, each.name in begun)):
+            name = output.name
+            telling(name, 0, 0)
+            if name in parts:
+                continue
+            if name in begun:
+                made = part_of(begun[name], partial(telling, name, 0, 0))
+            elif name in plugins:
+                made = _part_of_plugin(plugins[name], output, order_of(name), parts.values())
+            else:
+                made = timed_part(output, order_of(name))
+            parts[name], steps_ms[name] = made
+            progress.keep(name, parts[name])
+    notes = [*register.problems, *(note for name in names for note in parts[name].notes)]
     path = order.text(NOTES_FILE, coach_notes(run, notes))
     products = (
-        *(one for part in parts for one in part.products),
+        *(one for name in names for one in parts[name].products),
         product(path, folder, "what you are to know of it; not for publishing"),
     )
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
@@ -109,9 +114,9 @@ def build_bundle(
         title=run.session.title,
         folder=folder,
         products=products,
-        steps_ms=tuple(steps_ms),
+        steps_ms=tuple((name, steps_ms[name]) for name in names if name in steps_ms),
         notes=tuple(notes),
-        kept=tuple(old_parts),
+        kept=old_parts,
         clean=run.clean,
     )
 
@@ -129,16 +134,12 @@ def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[
     return digest(sha256(plan).hexdigest(), *sources, when, dict(numbers), code_digest(*INPUTS), answer_digest())
 
 
-def _part(output: Output, order: Order) -> Part:
-    files = tuple(product(path, order.folder, what) for path, what in output.write(order))
-    return Part(products=files, notes=tuple(order.notes))
-
-
-def _part_of_plugin(plugin: Plugin, output: Output, order: Order, file_names: set[str]) -> Part:
+def _part_of_plugin(plugin: Plugin, output: Output, order: Order, parts: Iterable[Part]) -> tuple[Part, int]:
     """What another package's output writes: into a folder of its own first, so that one that fails leaves nothing
     behind, and none writes over what is there. What stops the making (`telling`) stops it all the same.
     """
     stops: list[BaseException] = []
+    file_names = {one.name for part in parts for one in part.products}
 
     def progress(count: int, total: int) -> None:
         try:
@@ -149,7 +150,7 @@ def _part_of_plugin(plugin: Plugin, output: Output, order: Order, file_names: se
 
     with TemporaryDirectory(dir=order.folder, prefix=".output-") as scratch:
         try:
-            part = _part(output, replace(order, progress=progress, folder=Path(scratch)))
+            part, ms = timed_part(output, replace(order, progress=progress, folder=Path(scratch)))
             for one in part.products:
                 require(one.name not in file_names | OURS, "file", "a name that is free", one.name)
                 require(".." not in one.name.split("/"), "file", "one within the folder", one.name)
@@ -157,10 +158,10 @@ def _part_of_plugin(plugin: Plugin, output: Output, order: Order, file_names: se
             if stops:
                 raise stops[0] from None
             words = f"The output {output.name!r} of the plug-in {plugin.name!r} failed: {trouble_words(error)}."
-            return Part(products=(), notes=(words,))
+            return Part(products=(), notes=(words,)), 0
         for one in part.products:
             replace_bytes(order.folder / one.name, (Path(scratch) / one.name).read_bytes())
-    return part
+    return part, ms
 
 
 def manifest(run: Analysis, plan: bytes, products: tuple[Product, ...]) -> str:

@@ -1,7 +1,8 @@
 """The folder's sound: beeps; and with a voice the voice alone, for editing, and both together, for listening."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from everyrung.publish.audio.files import mp3_possible, write_flac, write_mp3, w
 from everyrung.publish.audio.loudness import Loudness, normalise
 from everyrung.publish.audio.sound import SAMPLE_RATE_HZ, Clip, render, voice_track
 from everyrung.publish.descriptions.place import descriptions
+from everyrung.publish.folder.kept_sound import kept_or_made, sound_key
 from everyrung.publish.output import NAMES, Files
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.beeps import Beep, beeps
@@ -22,8 +24,7 @@ BEEPS_UNDER_VOICE_DB = -12.0  # chosen, because a long beep then is about as lou
 
 def sound_of(run: Analysis, clips: Sequence[Clip] = ()) -> Sound:
     """Beeps, with a voice's clips above them where there are any, at their loudness."""
-    marks = beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
-    return mix(marks, run.timeline.total_ms, clips)
+    return mix(_marks(run), run.timeline.total_ms, clips)
 
 
 def mix(marks: Sequence[Beep], total_ms: int, clips: Sequence[Clip]) -> Sound:
@@ -34,24 +35,15 @@ def mix(marks: Sequence[Beep], total_ms: int, clips: Sequence[Clip]) -> Sound:
 
 def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
     """Beeps for editing and for listening."""
-    samples, loudness = sound_of(run)
-    notes.append(loudness_words("Beeps", loudness))
-    write_flac(folder / "beeps.flac", samples, SAMPLE_RATE_HZ)
-    yield folder / "beeps.flac", "counts and changes as beeps, for editing (lossless)"
-    yield from _small(folder, "beeps", samples, "the same")
+    yield from _kept("beeps", run, (), folder, notes, partial(_beeps, run, folder))
 
 
 def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) -> Files:
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
     clips, left = voice_track(track.for_recording, run.voice)
-    alone, _ = normalise(render((), run.timeline.total_ms, clips), SAMPLE_RATE_HZ)
-    name = NAMES[track.track]
-    write_flac(folder / f"voice-{name}.flac", alone, SAMPLE_RATE_HZ)
-    yield folder / f"voice-{name}.flac", f"the cues spoken, without beeps, for editing, {track.track} (lossless)"
-    both, loudness = sound_of(run, clips)
-    notes += [loudness_words(f"Beeps and voice, {track.track},", loudness), *left]
-    yield from _small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}")
+    yield from _kept(f"voice {track.track}", run, clips, folder, notes, partial(_voice, run, track, clips, folder))
+    notes += left
 
 
 def description_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
@@ -59,8 +51,54 @@ def description_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
     assert run.voice is not None
     track = next(each for each in run.cues if each.track is Track.FIRST)
     clips, left = voice_track(descriptions(run).with_cues(track), run.voice)
+    yield from _kept("descriptions", run, clips, folder, notes, partial(_description, run, clips, folder))
+    notes += left
+
+
+def _marks(run: Analysis) -> Sequence[Beep]:
+    return beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
+
+
+def _kept(
+    files: str,
+    run: Analysis,
+    clips: Sequence[Clip],
+    folder: Path,
+    notes: list[str],
+    make: Callable[[list[str]], Files],
+) -> Files:
+    key = sound_key(files, _marks(run), run.timeline.total_ms, clips)
+    return kept_or_made(key, folder, notes, make)
+
+
+def _beeps(run: Analysis, folder: Path, notes: list[str]) -> Files:
+    samples, loudness = sound_of(run)
+    notes.append(loudness_words("Beeps", loudness))
+    write_flac(folder / "beeps.flac", samples, SAMPLE_RATE_HZ)
+    yield folder / "beeps.flac", "counts and changes as beeps, for editing (lossless)"
+    yield from _small(folder, "beeps", samples, "the same")
+
+
+def _voice(run: Analysis, track: CueTrack, clips: Sequence[Clip], folder: Path, notes: list[str]) -> Files:
+    name = NAMES[track.track]
+    with ThreadPoolExecutor(1) as aside:  # numpy and the encoders leave Python to others while they work
+        alone = aside.submit(_alone, clips, run.timeline.total_ms, folder / f"voice-{name}.flac")
+        both, loudness = sound_of(run, clips)
+        notes.append(loudness_words(f"Beeps and voice, {track.track},", loudness))
+        small = list(_small(folder, f"spoken-{name}", both, f"cues and beeps to listen to, {track.track}"))
+        yield alone.result(), f"the cues spoken, without beeps, for editing, {track.track} (lossless)"
+    yield from small
+
+
+def _alone(clips: Sequence[Clip], total_ms: int, path: Path) -> Path:
+    samples, _ = normalise(render((), total_ms, clips), SAMPLE_RATE_HZ)
+    write_flac(path, samples, SAMPLE_RATE_HZ)
+    return path
+
+
+def _description(run: Analysis, clips: Sequence[Clip], folder: Path, notes: list[str]) -> Files:
     samples, loudness = sound_of(run, clips)
-    notes += [loudness_words("Beeps, voice and audio description", loudness), *left]
+    notes.append(loudness_words("Beeps, voice and audio description", loudness))
     yield from _small(folder, "described-first-time", samples, "cues, beeps and audio description to listen to")
 
 

@@ -26,6 +26,7 @@ def description_track(order: Order) -> Files:
     "cues, beeps and the audio description as one sound",
     needs=(Need.BODIES, Need.CUES, Need.VOICE),
     place=95,
+    beside=True,
 )
 def description_sound(order: Order) -> Files:
     """To listen to."""

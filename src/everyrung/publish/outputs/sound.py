@@ -11,6 +11,7 @@ from everyrung.terms.timeline import Track
     ("beeps.flac", "beeps.opus", "beeps.mp3"),
     "counts and changes as beeps",
     place=80,
+    beside=True,
 )
 def beeps(order: Order) -> Files:
     """For editing and for listening."""
@@ -35,6 +36,7 @@ def _voice(track: Track) -> Output:
         f"the cues spoken, {track}",
         needs=(Need.VOICE,),
         place=90,
+        beside=True,
     )(partial(_voice_files, track))
 
 
