@@ -1,6 +1,5 @@
 """Sound is encoded once: the same sound again is the same bytes, anything else is made; and parts are made beside."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -26,7 +25,7 @@ def small() -> Analysis:
 
 
 @pytest.fixture
-def encodings(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
+def encodings(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The name of each file that was really encoded as FLAC, with none kept from before."""
     made: list[str] = []
     write = sound.write_flac
@@ -38,7 +37,7 @@ def encodings(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
     monkeypatch.setattr(sound, "write_flac", counted)
     for each in (home() / "sounds").glob("*"):
         each.unlink()
-    yield made
+    return made
 
 
 def written(run: Analysis, folder: Path) -> tuple[dict[str, bytes], list[str], list[str]]:
