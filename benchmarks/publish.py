@@ -32,7 +32,7 @@ from everyrung.publish.video.layout import FILM
 from everyrung.publish.video.write import write_video
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
-from everyrung.store.kept_files import kept_sounds
+from everyrung.store.kept_files import sound_store
 from everyrung.timing.timeline import build_timeline
 
 ROOT = Path(__file__).parents[1]
@@ -70,7 +70,7 @@ def folder(*, voice: bool, video: bool) -> None:
     base_ms = statistics.median(timed_ms(lambda: sheet_pdf(sheet, done.session, done.timeline)) for _ in range(5))
     print(f"baseline: the run sheet typeset alone {base_ms:33.0f} ms")
     said("chain with bodies (from the cache), pictures and cues", chain_ms, base_ms)
-    shutil.rmtree(kept_sounds().folder, ignore_errors=True)  # those of this machine are made again when wanted
+    shutil.rmtree(sound_store().folder, ignore_errors=True)  # those of this machine are made again when wanted
     for when in ("first", "again"):
         published(done, base_ms, f"{when}{', with voice' * voice}")
     with tempfile.TemporaryDirectory() as out:

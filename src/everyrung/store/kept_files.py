@@ -62,6 +62,6 @@ class KeptFiles:
 
 
 @cache
-def kept_sounds() -> KeptFiles:
+def sound_store() -> KeptFiles:
     """Encoded sound, in the folder where everything is kept."""
     return KeptFiles(home() / "sounds")

@@ -16,28 +16,28 @@ from everyrung.results.analysis import Analysis
 
 WORTH_MS = 600_000  # of a session; chosen, because starting a process takes as long as the sound of ten minutes
 TOLD_S = 0.2  # chosen, because who presses Stop does not notice a fifth of a second
-Begun = Mapping[str, "Future[tuple[Part, int]]"]
+Futures = Mapping[str, "Future[tuple[Part, int]]"]
 
 
 @contextmanager
-def parts_beside(outputs: Sequence[Output], run: Analysis, folder: Path) -> Iterator[Begun]:
+def parts_beside(outputs: Sequence[Output], run: Analysis, folder: Path) -> Iterator[Futures]:
     """Those of the outputs that may be made so, begun, by their names; none where it is not worth a process. One
-    process does all, for a track of half an hour takes some hundred MB. Leave, and what is not begun is dropped.
+    process does all, for a track of half an hour takes some hundred MB. Leave, and what is still to do is dropped.
     """
     names = [output.name for output in outputs if output.beside]
     if not names or run.timeline.total_ms < WORTH_MS or (cpu_count() or 1) < 2:
         yield {}
         return
     with computing_pool(1) as pool:
-        yield {name: pool.submit(_made, name, run, folder) for name in names}
+        yield {name: pool.submit(_part_of_name, name, run, folder) for name in names}
 
 
-def part_of(begun: "Future[tuple[Part, int]]", telling: Callable[[], None]) -> tuple[Part, int]:
+def part_of(future: "Future[tuple[Part, int]]", telling: Callable[[], None]) -> tuple[Part, int]:
     """The part and how long it took, ms, once it is there; `telling` is called meanwhile, and may raise to stop."""
-    while not begun.done():
+    while not future.done():
         telling()
-        wait_for([begun], timeout=TOLD_S)
-    return begun.result()
+        wait_for([future], timeout=TOLD_S)
+    return future.result()
 
 
 def timed_part(output: Output, order: Order) -> tuple[Part, int]:
@@ -47,7 +47,7 @@ def timed_part(output: Output, order: Order) -> tuple[Part, int]:
     return Part(products=files, notes=tuple(order.notes)), round((time.perf_counter() - begin) * 1000)
 
 
-def _made(name: str, run: Analysis, folder: Path) -> tuple[Part, int]:
+def _part_of_name(name: str, run: Analysis, folder: Path) -> tuple[Part, int]:
     """In the other process."""
     output = next(each for each in registry().outputs if each.name == name)
     return timed_part(output, Order(run=run, folder=folder))

@@ -88,19 +88,19 @@ def build_bundle(
     progress = FolderInProgress(folder, _inputs(run, plan, series, numbers), [*names, NOTES])
     parts = {name: part for name in names if name not in plugins and (part := progress.whole_part(name))}
     old_parts, steps_ms = tuple(parts), {}
-    with parts_beside([each for each in outputs if each.name not in parts], run, folder) as begun:
-        for output in sorted(outputs, key=lambda each: (each.name in plugins, each.name in begun)):
+    with parts_beside([each for each in outputs if each.name not in parts], run, folder) as futures:
+        for output in sorted(outputs, key=lambda each: (each.name in plugins, each.name in futures)):
             name = output.name
             telling(name, 0, 0)
             if name in parts:
                 continue
-            if name in begun:
-                made = part_of(begun[name], partial(telling, name, 0, 0))
+            if name in futures:
+                result = part_of(futures[name], partial(telling, name, 0, 0))
             elif name in plugins:
-                made = _part_of_plugin(plugins[name], output, order_of(name), parts.values())
+                result = _part_of_plugin(plugins[name], output, order_of(name), parts.values())
             else:
-                made = timed_part(output, order_of(name))
-            parts[name], steps_ms[name] = made
+                result = timed_part(output, order_of(name))
+            parts[name], steps_ms[name] = result
             progress.keep(name, parts[name])
     notes = [*register.problems, *(note for name in names for note in parts[name].notes)]
     path = order.text(NOTES_FILE, coach_notes(run, notes))

@@ -12,7 +12,7 @@ from everyrung.publish.output import Files
 from everyrung.runsheet.beeps import Beep
 from everyrung.store.digest import code_digest, digest, versions
 from everyrung.store.files import replace_bytes
-from everyrung.store.kept_files import KeptFiles, kept_sounds
+from everyrung.store.kept_files import KeptFiles, sound_store
 
 CODE = ("everyrung.publish.audio", "everyrung.publish.folder.sound")
 LIBRARIES = ("av", "numpy", "scipy", "pyloudnorm")  # that make the bytes
@@ -20,19 +20,19 @@ LIBRARIES = ("av", "numpy", "scipy", "pyloudnorm")  # that make the bytes
 
 def sound_key(files: str, marks: Sequence[Beep], total_ms: int, clips: Sequence[Clip]) -> str:
     """A digest of all that some files of sound depend on; `files` says which they are."""
-    said = [(clip.at_ms, hashlib.sha256(clip.samples.data).hexdigest()) for clip in clips]
-    return digest(files, list(marks), total_ms, said, code_digest(*CODE), versions(*LIBRARIES), mp3_possible())
+    sounds = [(clip.at_ms, hashlib.sha256(clip.samples.data).hexdigest()) for clip in clips]
+    return digest(files, list(marks), total_ms, sounds, code_digest(*CODE), versions(*LIBRARIES), mp3_possible())
 
 
 def kept_or_made(
-    key: str, folder: Path, notes: list[str], make: Callable[[list[str]], Files], kept: KeptFiles | None = None
+    key: str, folder: Path, notes: list[str], make: Callable[[list[str]], Files], store: KeptFiles | None = None
 ) -> Files:
     """The files and notes that `make` would write into the folder: as they were kept under their key, else made and
     kept. Raises OSError where they cannot be written.
     """
-    kept = kept or kept_sounds()
-    rows = _rows(kept.get(key))
-    bodies = [kept.get(digest(key, row["name"])) for row in rows["files"]] if rows else [None]
+    store = store or sound_store()
+    rows = _rows(store.get(key))
+    bodies = [store.get(digest(key, row["name"])) for row in rows["files"]] if rows else [None]
     if rows and None not in bodies:
         for row, body in zip(rows["files"], bodies, strict=True):
             replace_bytes(folder / row["name"], body or b"")
@@ -42,9 +42,9 @@ def kept_or_made(
     own: list[str] = []
     files = list(make(own))
     for path, _ in files:
-        kept.put(digest(key, path.name), path.read_bytes())
+        store.put(digest(key, path.name), path.read_bytes())
     listing = {"files": [{"name": path.name, "what": what} for path, what in files], "notes": own}
-    kept.put(key, json.dumps(listing, ensure_ascii=False).encode())
+    store.put(key, json.dumps(listing, ensure_ascii=False).encode())
     notes += own
     yield from files
 

@@ -35,14 +35,16 @@ def mix(marks: Sequence[Beep], total_ms: int, clips: Sequence[Clip]) -> Sound:
 
 def beep_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
     """Beeps for editing and for listening."""
-    yield from _kept("beeps", run, (), folder, notes, partial(_beeps, run, folder))
+    yield from _from_store("beeps", run, (), folder, notes, partial(_beeps, run, folder))
 
 
 def voice_files(run: Analysis, track: CueTrack, folder: Path, notes: list[str]) -> Files:
     """The voice alone, for it must stay when music is replaced; and with the beeps."""
     assert run.voice is not None
     clips, left = voice_track(track.for_recording, run.voice)
-    yield from _kept(f"voice {track.track}", run, clips, folder, notes, partial(_voice, run, track, clips, folder))
+    yield from _from_store(
+        f"voice {track.track}", run, clips, folder, notes, partial(_voice, run, track, clips, folder)
+    )
     notes += left
 
 
@@ -51,7 +53,7 @@ def description_files(run: Analysis, folder: Path, notes: list[str]) -> Files:
     assert run.voice is not None
     track = next(each for each in run.cues if each.track is Track.FIRST)
     clips, left = voice_track(descriptions(run).with_cues(track), run.voice)
-    yield from _kept("descriptions", run, clips, folder, notes, partial(_description, run, clips, folder))
+    yield from _from_store("descriptions", run, clips, folder, notes, partial(_description, run, clips, folder))
     notes += left
 
 
@@ -59,7 +61,7 @@ def _marks(run: Analysis) -> Sequence[Beep]:
     return beeps(run.timeline, count_in_ms=run.session.clock.count_in_ms)
 
 
-def _kept(
+def _from_store(
     files: str,
     run: Analysis,
     clips: Sequence[Clip],
