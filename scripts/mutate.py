@@ -43,14 +43,14 @@ TREE = Path(__file__).resolve().parents[1]
 PACKAGES = ("effort", "timing", "plan", "checks", "cues")
 # Beside the package's own tests: the records that a package has a part in, the quickest first, and two files more.
 RECORDS = "tests/whole/test_records.py::test_the_chain_says_what_it_said"
-_CHAIN = ("many-sided", "faulty", "seated-30", "boathouse-30")
+_CHAIN = ("many-sided", "in-waves", "faulty", "seated-30", "boathouse-30")
 _TEXTS = ("rules", "spoilt", "limits", "edits")
 RECORDED_OF = {
     "plan": (*_CHAIN, *_TEXTS),
-    "timing": (*_CHAIN, *_TEXTS),
+    "timing": (*_CHAIN, "ways", *_TEXTS),
     "effort": ("values", "people", *_CHAIN, "forecast"),
-    "cues": ("values", *_CHAIN),
-    "checks": ("rules", *_CHAIN, "limits", "forecast"),
+    "cues": ("values", "stances", *_CHAIN),
+    "checks": ("rules", *_CHAIN, "ways", "limits", "forecast"),
 }
 WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")
 LEFT_OUT = ("tests/plan/test_mutations.py",)  # sees tracebacks, not values, and takes longer than all others of plan

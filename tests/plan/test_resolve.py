@@ -177,6 +177,18 @@ def test_an_option_holds_the_led_pieces_or_the_lightest_there_are() -> None:
     assert str(lightest.load) == "2 x 10 lb"
 
 
+def test_a_band_that_is_not_named_is_the_lightest_of_the_kit_and_the_lightest_there_is_without_one() -> None:
+    body = '[[block.move]]\nmove = "seated-row"\n'
+    assert str(only_cell(body).bouts[0].load) == "light band"
+    heavier = HEAD.replace("[[block]]", '[[kit]]\nitem = "band"\ngrade = "heavy band"\neach = 1\n[[kit]]\n'
+                           'item = "band"\ngrade = "medium band"\ncount = 6\n[[block]]')  # fmt: skip
+    (cell,) = resolve(plan_from_text(heavier + body, "evening.toml"), standard_library()).cells
+    assert str(cell.bouts[0].load) == "medium band"
+    curl = '[[block.move]]\nmove = "biceps-curl"\nload = "2 x 10 kg"\noptions = { harder = "band" }\n'
+    (cell,) = resolve(plan_from_text(heavier + curl, "evening.toml"), standard_library()).cells
+    assert str(cell.option(OptionKind.HARDER).load) == "medium band"  # type: ignore[union-attr]
+
+
 def test_a_load_takes_the_unit_of_the_kit_it_is() -> None:
     cell = only_cell('[[block.move]]\nmove = "squat"\nload = "4.54 kg"\n')
     assert str(cell.bouts[0].load) == "10 lb"

@@ -22,6 +22,7 @@ from recorded import (
 )
 from recorded_limits import limit_lines, said_of
 from recorded_values import people_values, values
+from recorded_ways import stances, ways
 
 from everyrung.checks.registry import check
 from everyrung.moves.library import standard_library
@@ -272,4 +273,6 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     "limits": partial(text_parts, limits=limit_lines),
     "values": values,
     "people": people_values,
+    "ways": ways,
+    "stances": stances,
 }

@@ -4,7 +4,7 @@ Found exactly, by dynamic programming over sets of columns: no other grouping in
 less, by what each cell takes with its kit taken up anew; two moves of one pattern are never side by side.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
 from everyrung.checks.cells import and_list
@@ -99,7 +99,7 @@ def block_grouping(
 ) -> Grouping:
     """The groups of a block's columns: as the plan has them, else those with the least waiting."""
     times = block_times(session, timeline, block, wall_people)
-    waves = {group for each in block.rounds for group in each.waves}
+    waves = dict.fromkeys(group for each in block.rounds for group in each.waves)
     return _of_plan(times, waves, people) if waves else grouping(times, people)
 
 
@@ -156,12 +156,14 @@ def grouping(times: Sequence[CellTime], people: int) -> Grouping:
     return Grouping(choices=tuple(_best_groups(can, people)), too_few=tuple(each for each in times if each not in can))
 
 
-def _of_plan(times: Sequence[CellTime], waves: set[tuple[str, ...]], people: int) -> Grouping:
-    """The groups that a plan has, each with as many of its waves as are led somewhere."""
+def _of_plan(times: Sequence[CellTime], waves: Iterable[tuple[str, ...]], people: int) -> Grouping:
+    """The groups that a plan has, each with as many of its waves as are led somewhere: a round that skips a column has
+    fewer.
+    """
     by_key = {each.cell.ref.cell: each for each in times}
     choices: list[Choice] = []
     for key in by_key:
-        group = next((group for group in waves if key in group), (key,))
+        group = max((group for group in waves if key in group), key=len, default=(key,))
         cells = tuple(by_key[each] for each in group if each in by_key)
         if (cells, len(group)) not in choices:
             choices.append((cells, len(group)))

@@ -24,6 +24,9 @@ _FLOOR = {
     Position.KNEELING: "on your knees", Position.HALF_KNEELING: "on one knee",
     Position.FLOOR_SEATED: "to sit on the floor", Position.SIDE: "on your side",
 }  # fmt: skip
+_FACING_DOWN = (  # from low to high
+    Position.FRONT, Position.HANDS_AND_KNEES, Position.FRONT_SUPPORT, Position.KNEELING, Position.HALF_KNEELING
+)  # fmt: skip
 _FOREARMS = (Support.FOREARMS_AND_FEET, Support.FOREARMS_AND_KNEES, Support.FOREARM_AND_FEET, Support.FOREARM_AND_KNEES)
 
 
@@ -46,12 +49,25 @@ def place_words(before: Position, cell: Cell, position_texts: Sequence[str] = ()
         floor = _floor(form)
         says_where = any(floor in text.casefold() for text in position_texts)
         if before.on_floor:
-            return "Turn over." if says_where else f"Turn over, {floor}."
+            return _over(before, after, floor, says_where=says_where)
         return "Down to the floor." if says_where else f"Down {floor}."
     seat = f"on the {'ball' if form.surface is Surface.BALL_SEAT else 'chair'}"
     if after is Position.SEATED:
         return "" if before is after else f"{'Up, and sit' if before.on_floor else 'Sit down'} {seat}."
     return "Stand up." if before.on_floor or before is Position.SEATED else ""
+
+
+def _over(before: Position, after: Position, floor: str, *, says_where: bool) -> str:
+    """From one position on the floor to another: nobody turns over who faces the floor already."""
+    onto = floor.replace("on ", "onto ", 1)
+    if before in _FACING_DOWN and after in _FACING_DOWN:
+        if floor == _FLOOR[before]:
+            return ""
+        is_up = _FACING_DOWN.index(after) > _FACING_DOWN.index(before) and not (
+            "forearms" in floor and before.hands_needed
+        )
+        return f"{'Up' if is_up else 'Down'} {onto}."
+    return "Turn over." if says_where else f"Turn over, {onto}."
 
 
 def _sit_or_lie(before: Position, after: Position) -> str:

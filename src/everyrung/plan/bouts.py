@@ -16,7 +16,6 @@ from everyrung.terms.session import Bout
 from everyrung.terms.units import SAME_MASS_KG, Dose, Load, Mass, Per
 
 Kit = tuple[Stock, ...]
-LIGHTEST = {LoadNeed.BAND: BandGrade.LIGHT, LoadNeed.MINI_BAND: BandGrade.MINI_LIGHT}
 FORMS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
@@ -40,6 +39,12 @@ def lightest(need: LoadNeed, kit: Kit) -> Load | None:
     return Load(pieces=(min(masses, key=lambda mass: mass.mass_kg),) * need.pieces) if masses else None
 
 
+def lightest_band(need: LoadNeed, kit: Kit) -> Load:
+    """The lightest band of this kind in the kit; the lightest that there is, where the kit has none."""
+    grades = [grade for grade in BandGrade if grade.need is need]  # as they stand, from light to heavy
+    return Load(band=min((s.grade for s in kit if s.grade in grades), key=grades.index, default=grades[0]))
+
+
 def option_load(form: Form, led_load: Load | None, kit: Kit) -> Load | None:
     """What an option holds: its own amount, else the pieces of the rung that is led, else the lightest there is.
 
@@ -49,7 +54,8 @@ def option_load(form: Form, led_load: Load | None, kit: Kit) -> Load | None:
         return None
     if form.load.is_band:
         band = led_load.band if led_load and led_load.band and led_load.band.need is form.load else None
-        return form.amount or Load(band=form.band or band or LIGHTEST[form.load])
+        band = form.band or band
+        return form.amount or (Load(band=band) if band else lightest_band(form.load, kit))
     pieces = form.load.pieces
     same = (
         led_load.pieces[:1] * pieces

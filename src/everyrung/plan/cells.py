@@ -6,7 +6,7 @@ from functools import lru_cache
 from everyrung.moves.entry_tests import before_any_set
 from everyrung.moves.levers import check as check_form
 from everyrung.moves.levers import on_top, usual_carry
-from everyrung.plan.bouts import LIGHTEST, as_listed, as_stocked, holding, lightest, make_bouts
+from everyrung.plan.bouts import as_listed, as_stocked, holding, lightest, lightest_band, make_bouts
 from everyrung.plan.doses import DEFAULT_HOLD_MS, DEFAULT_REPS
 from everyrung.plan.inheritance import FullCell
 from everyrung.plan.music import on_the_beat
@@ -193,10 +193,11 @@ def _open_load(deciding: CellContext, rung: Rung) -> Load:
     """The load of a rung that holds one, where the plan does not say which."""
     form = rung.form
     if form.load.is_band:
-        lightest_band = LIGHTEST[form.load]
-        if form.band is None:
-            deciding.note_default("load", lightest_band, "no band named: the lightest")
-        return Load(band=form.band or lightest_band)
+        if form.band:
+            return Load(band=form.band)
+        band = lightest_band(form.load, deciding.setting.kit)
+        deciding.note_default("load", band, "no band named: the lightest in the kit")
+        return band
     load = lightest(form.load, deciding.setting.kit)
     if load is None:
         remedy = "Give it a load, or list one among the kit, or choose a rung without a load."

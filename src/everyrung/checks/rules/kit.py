@@ -104,8 +104,9 @@ def _instead(session: Session, need: ItemNeed, cells: list[Cell]) -> str:
         near_kg = need.mass.mass_kg
         near = min(masses, key=lambda mass: abs(mass.mass_kg - near_kg))
         return f"{advice}, or use the nearest that is there, {near}."
-    grades = [str(stock.grade) for stock in session.kit if stock.grade]
-    if need.grade and grades:
+    like = need.grade and need.grade.need
+    grades = [str(stock.grade) for stock in session.kit if stock.grade and stock.grade.need is like]
+    if grades:
         return f"{advice}, or use a {name_list(grades)}, which is there."
     return f"{advice}, or lead the no-kit rung: {_rungs_without(need.item, cells)}."
 
