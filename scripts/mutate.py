@@ -46,11 +46,11 @@ RECORDS = "tests/whole/test_records.py::test_the_chain_says_what_it_said"
 _CHAIN = ("many-sided", "in-waves", "faulty", "seated-30", "boathouse-30")
 _TEXTS = ("rules", "spoilt", "limits", "edits")
 RECORDED_OF = {
-    "plan": (*_CHAIN, *_TEXTS),
+    "plan": (*_CHAIN, "sums", *_TEXTS),
     "timing": (*_CHAIN, "ways", *_TEXTS),
-    "effort": ("values", "people", *_CHAIN, "forecast"),
+    "effort": ("values", "sums", "people", *_CHAIN, "forecast"),
     "cues": ("values", "stances", *_CHAIN),
-    "checks": ("rules", *_CHAIN, "ways", "limits", "forecast"),
+    "checks": ("rules", "ladders", *_CHAIN, "ways", "limits", "forecast"),
 }
 WHOLE = ("tests/whole/test_reference_session.py", "tests/whole/test_examples.py")
 LEFT_OUT = ("tests/plan/test_mutations.py",)  # sees tracebacks, not values, and takes longer than all others of plan

@@ -21,6 +21,7 @@ from recorded import (
     session_of,
 )
 from recorded_limits import limit_lines, said_of
+from recorded_sums import ladders, sums
 from recorded_values import people_values, values
 from recorded_ways import stances, ways
 
@@ -275,4 +276,6 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     "people": people_values,
     "ways": ways,
     "stances": stances,
+    "sums": sums,
+    "ladders": ladders,
 }
