@@ -2,6 +2,7 @@
 
 import os
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
@@ -56,6 +57,21 @@ def bring(page: Any, field: str, name: str, content: str, button: str) -> None:
     live(page)
 
 
+def recording_of(page: Any, path: Path) -> None:
+    """Of an evening led without the stage: the path of a recording, or of its folder, brought in by key."""
+    base = page.url.rstrip("/")
+    live(page)
+    session = page.get_by_role("link", name="Boathouse thirty", exact=False).first.get_attribute("href")
+    page.goto(f"{base}{session}/led")
+    live(page)
+    page.locator("#when").fill("2026-11-23T18:30")
+    page.get_by_role("button", name="Look back on it").click()
+    page.locator("#recording-path").wait_for()
+    live(page)
+    page.locator("#recording-path").fill(str(path))
+    page.keyboard.press("Enter")
+
+
 def test_an_evening_is_looked_back_on_by_keys_alone(own_page: Any) -> None:
     page = own_page
     base = page.url.rstrip("/")
@@ -102,7 +118,7 @@ def test_an_evening_is_looked_back_on_by_keys_alone(own_page: Any) -> None:
     assert report.body().startswith(b"%PDF")
 
 
-def test_a_long_recording_is_listened_to_with_progress_and_stopped(own_page: Any, tmp_path: Any) -> None:
+def test_a_long_recording_is_listened_to_with_progress_and_stopped(own_page: Any, tmp_path: Path) -> None:
     """Two hours of silence as a plain sound file: written here, so that its length is known."""
     import wave
 
@@ -114,17 +130,7 @@ def test_a_long_recording_is_listened_to_with_progress_and_stopped(own_page: Any
         for _ in range(120):
             file.writeframes(b"\x80" * 8000 * 60)
     page = own_page
-    base = page.url.rstrip("/")
-    live(page)
-    session = page.get_by_role("link", name="Boathouse thirty", exact=False).first.get_attribute("href")
-    page.goto(f"{base}{session}/led")
-    live(page)
-    page.locator("#when").fill("2026-11-23T18:30")
-    page.get_by_role("button", name="Look back on it").click()
-    page.locator("#recording-path").wait_for()
-    live(page)
-    page.locator("#recording-path").fill(str(tmp_path))
-    page.keyboard.press("Enter")
+    recording_of(page, tmp_path)
     chosen = page.get_by_role("button", name="Listen to silence.wav")
     chosen.wait_for()
     looks(page, "recordings")

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from test_look_back import looks
+from test_look_back import looks, recording_of
 from test_show_film_files import write_take
 from waits import live
 
@@ -14,17 +14,7 @@ def test_the_film_of_a_recording_is_made_and_taken_by_keys_alone(own_page: Any, 
     path = tmp_path / "take.mp4"
     write_take(path)
     page = own_page
-    base = page.url.rstrip("/")
-    live(page)
-    session = page.get_by_role("link", name="Boathouse thirty", exact=False).first.get_attribute("href")
-    page.goto(f"{base}{session}/led")
-    live(page)
-    page.locator("#when").fill("2026-11-23T18:30")
-    page.get_by_role("button", name="Look back on it").click()
-    page.locator("#recording-path").wait_for()
-    live(page)
-    page.locator("#recording-path").fill(str(path))
-    page.keyboard.press("Enter")
+    recording_of(page, path)
     page.locator("#overlay").wait_for()
     live(page)
     page.locator("#overlay").focus()

@@ -9,6 +9,7 @@ from drafts import FIRST_SEED, LEVELS, PLANS, drafted, reads, score, totals
 from spoken import lines_of, sets_of
 
 from everyrung.cli import main
+from everyrung.lookback.counts import gives_dose
 from everyrung.lookback.drafted_plan import DraftedPlan, plan_heard, plan_text, plan_values
 from everyrung.lookback.plan_sets import PlanSet
 from everyrung.lookback.spoken_times import announced_time_ms
@@ -72,6 +73,50 @@ def test_an_offered_version_becomes_an_option_and_no_set() -> None:
     draft = plan_heard(talk(lines), standard_library())
     assert len(draft.cells) == len(plan_heard(talk(evening()), standard_library()).cells)
     assert 'options = {harder = "pause"}' in plan_text(draft)
+
+
+OTHER_WORDS: list[Line] = [
+    (41, "march on the spot big arms nice and easy"),
+    (85, "and roll the shoulders back lovely"),
+    (140, "okay now arm circles big ones"),
+    (180, "hold the weight up and sit down"),
+    (190, "number one reverse lunges alternate legs weights by your sides"),
+    (250, "and rest coming up romanian deadlift push your bottom back soft knees"),
+    (310, "and relax third exercise is calf raises use the wall if you want"),
+    (370, "next one's a row put your left hand on the chair ten a side"),
+    (382, "one two three four five six seven eight nine ten"),
+    (410, "swap over same on the left"),
+    (450, "put the weight down now it's push ups eight of them"),
+    (500, "roll over onto your back feet flat glute bridge fifteen reps"),
+]
+
+
+def test_another_leader_s_words_are_understood() -> None:
+    """Written by hand, by nobody's script: names told as what to do, short names, names with what is taken along."""
+    draft = plan_heard(talk(OTHER_WORDS), standard_library())
+    heard = {cell.move.key: cell.at_ms / 1000 for cell in draft.cells}
+    begins = {
+        "march": 41, "shoulder-rolls": 85, "arm-circles": 141, "reverse-lunge": 191, "hip-hinge": 251,
+        "calf-raise": 312, "one-arm-row": 371, "push-up": 452, "bridge": 503,
+    }  # fmt: skip
+    assert list(heard) == list(begins)
+    assert all(abs(heard[key] - begins[key]) <= 2 for key in begins)
+    assert [cell.sides_heard for cell in draft.cells if cell.move.key == "one-arm-row"] == [2]
+
+
+@pytest.mark.parametrize(
+    ("text", "gives"),
+    [
+        ("twelve reps off we go", True),
+        ("twelve", True),
+        ("for thirty seconds", True),
+        ("one two three four five six", False),
+        ("ten pounds in your hand", False),
+        ("nice and easy", False),
+    ],
+)
+def test_a_dose_after_a_name_is_no_count_and_no_weight(text: str, *, gives: bool) -> None:
+    assert gives_dose(list(spread_words(text, 0, 5000))) is gives
 
 
 def test_kit_is_what_versions_need_and_its_size_what_is_said() -> None:

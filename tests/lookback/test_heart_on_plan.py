@@ -12,6 +12,7 @@ from spoken import EXAMPLES
 from everyrung.cli import main
 from everyrung.lookback.heart_file import HeartFile, Reading
 from everyrung.lookback.heart_on_plan import HeartOutcome, lay_heart
+from everyrung.lookback.heart_report import heart_sentences
 from everyrung.lookback.plan_sets import PlanSet, plan_sets
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import read_plan
@@ -124,6 +125,21 @@ def test_a_gap_is_no_rate_and_no_zero() -> None:
     assert before is not None
     assert after is not None
     assert abs(before - after) < 3
+
+
+def test_what_has_no_rate_is_said_with_its_reason() -> None:
+    """F14, F15, F20: nothing is dropped without a word."""
+    gone = list(heart_sentences(lay(file(beats(3), gone=range(300, 340)))))
+    assert any(f"40 of {len(beats(3))} readings have no rate" in each for each in gone)
+    stopped = list(heart_sentences(lay(file(beats(3), pause_at=500))))
+    assert any("The watch was stopped once" in each for each in stopped)
+    assert not any("no rate" in each or "stopped" in each for each in heart_sentences(lay(file(beats(3)))))
+
+
+def test_a_file_too_short_for_a_session_says_so_and_claims_no_beginning() -> None:
+    """The small files of our cases: three seconds of a watch."""
+    first = next(heart_sentences(lay(file([100.0, 104.0, 120.0]))))
+    assert first.startswith("? The file has 0:03 of heart rate: too little")
 
 
 def test_the_command_shows_rounds_and_nothing_on_medicine(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

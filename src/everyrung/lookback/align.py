@@ -34,6 +34,7 @@ TALK_S = 60.0  # more talk than was planned, on average where there is any
 START_S = 30.0  # seconds by which the first set begins off its time for a nat; chosen
 WITHIN_S = 5  # a step counts as likely as it is to begin within this
 END_S = 0.08  # nats for a second of talk after the last set; chosen, so that a minute of farewell is as a skip
+LED_SURELY, ODD = 0.8, 0.05  # chances over all ways: a set is surely led; hardly any way has it there
 CUT_SET = -8.0  # a last set that the recording does not hold to its end; chosen
 
 
@@ -69,20 +70,42 @@ def likeliest_way(sets: Sequence[PlanSet], fit: Floats, within_s: int = WITHIN_S
     path = _best(evidence, lengths, jumps, starts, ends)
     chances = _chances(evidence, lengths, jumps, starts, ends)
     count = len(sets)
-    steps = []
-    for state, second in path:
-        kind, place = divmod(state, count)
-        near = chances[max(0, second - within_s) : second + within_s + 1, _alike(kind, place, count)].sum()
-        steps.append(Step(place=place, kind=kind, at_s=second, chance=float(min(1.0, near))))
+    steps = [_step(chances, *divmod(state, count), second, within_s, count) for state, second in path]
     rows = np.minimum(chances.sum(axis=0), 1.0).reshape(-1, count)
     some_time = np.minimum(rows[[AS_PLANNED, EARLY, LATE]].sum(axis=0), 1.0)
     swap = np.minimum(rows[EARLY] + rows[LATE], 1.0)
+    likely = [
+        _likeliest_step(chances, place, within_s, count) for place in np.flatnonzero(some_time >= LED_SURELY).tolist()
+    ]
     return Way(
-        steps=tuple(steps),
+        steps=_with_likelier(steps, likely),
         led_chances=tuple(some_time.tolist()),
         swap_chances=tuple(swap.tolist()),
         twice_chances=tuple(rows[TWICE].tolist()),
     )
+
+
+def _step(chances: Floats, kind: int, place: int, second: int, within_s: int, count: int) -> Step:
+    near = chances[max(0, second - within_s) : second + within_s + 1, _alike(kind, place, count)].sum()
+    return Step(place=place, kind=kind, at_s=second, chance=float(min(1.0, near)))
+
+
+def _likeliest_step(chances: Floats, place: int, within_s: int, count: int) -> Step:
+    """A set in the plan's order, at the seconds in which most of its chance lies."""
+    own = np.convolve(chances[:, _alike(AS_PLANNED, place, count)].sum(axis=1), np.ones(2 * within_s + 1), "same")
+    return _step(chances, AS_PLANNED, place, int(own.argmax()), within_s, count)
+
+
+def _with_likelier(steps: Sequence[Step], likely: Sequence[Step]) -> tuple[Step, ...]:
+    """The steps, and sets that all ways together hold surely led, but the likeliest single way leaves out
+    or has where hardly any other has them. So it is where times are known to twenty seconds: of a set that may begin in
+    any of forty each single way is unlikely, and one without it wins.
+    """
+    odd = {each.place for each in steps if each.kind == AS_PLANNED and each.chance < ODD}
+    there = {each.place for each in steps} - odd
+    moved = {each.place: each for each in likely if each.place not in there}
+    kept = [each for each in steps if each.kind != AS_PLANNED or each.place not in moved]
+    return tuple(sorted([*kept, *moved.values()], key=lambda each: each.at_s))
 
 
 def _alike(kind: int, place: int, count: int) -> list[int]:

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from itertools import zip_longest
 
 from everyrung.cues.speech import number_words
+from everyrung.lookback.spoken_times import announced_time_ms
 from everyrung.lookback.transcript import TimedWord
 from everyrung.moves.trade_names import is_measure
 
 MOST_REPS = 40  # chosen, because a larger number is a weight, a time or an age
 FEWEST_REPS = 3  # chosen, because "one of these" counts nothing
 RUN_MS = 12_000  # between two numbers of one count; chosen, because a repetition takes less
+DOSE_WORDS, LEAST_DOSE = 8, 5  # words after a name in which its dose is said; chosen, smaller numbers are counted
 LEAST_RUN = 4  # numbers in a row that are a count: "three two one" comes before every set
 _VALUES = {number_words(value).replace(" ", ""): value for value in range(1, MOST_REPS + 1)}
 _UNITS = {"rep", "reps", "repetition", "repetitions", "times"}
@@ -60,6 +62,21 @@ def announced_reps(words: Sequence[TimedWord]) -> tuple[int, int] | None:
         ):
             return value, word.at_ms
     return None
+
+
+def gives_dose(words: Sequence[TimedWord]) -> bool:
+    """Whether a time or a number is said soon that is no part of a count and measures nothing else: "squats, twelve",
+    but not "one two three" nor "ten pounds".
+    """
+    soon = words[:DOSE_WORDS]
+    numbers = [None, *(number(word.text) for word in soon), None]
+    alone = [
+        place
+        for place, (before, value, after) in enumerate(zip(numbers, numbers[1:], numbers[2:], strict=False))
+        if value is not None and value >= LEAST_DOSE and before is None and after is None
+    ]
+    is_amount = any(not (words[place + 1 : place + 2] and is_measure(words[place + 1].text)) for place in alone)
+    return is_amount or announced_time_ms(soon) is not None
 
 
 def counts(words: Sequence[TimedWord]) -> Iterator[Count]:

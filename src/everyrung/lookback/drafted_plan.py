@@ -49,7 +49,7 @@ def plan_heard(transcript: Transcript, library: Library) -> DraftedPlan:
     """A plan out of what was said. Raises Invalid where no set is heard."""
     words = library_words(library)
     phrase_hits = hits(transcript, words.phrases)
-    sets = heard_sets(phrase_hits, words, transcript.total_ms)
+    sets = heard_sets(phrase_hits, words, transcript)
     if not any(each.hit.likeness >= CLEAR for each in sets):
         raise Invalid("transcript", "names of moves of the library", "none", remedy="everyrung moves lists them.")
     calls = [

@@ -14,9 +14,11 @@ from math import log
 import numpy as np
 from numpy.typing import NDArray
 
+from everyrung.lookback.counts import gives_dose
 from everyrung.lookback.hits import Hit
 from everyrung.lookback.library_words import LibraryWords
 from everyrung.lookback.onsets import NEXT, NOT_NEXT, OFFERED, SAID_WITHIN, UNLIKE
+from everyrung.lookback.transcript import Transcript
 from everyrung.lookback.vocabulary import Role
 from everyrung.terms.enums import MoveKind
 
@@ -28,6 +30,7 @@ TALK_S = 60.0  # mean of what is longer: talk, or sets of which nobody says a wo
 TALK_PART = 0.08
 PASSING_S = (1500.0, 8000.0)  # seconds in which a name of one word, and of more, is said once in passing
 SWITCH_S = 500.0  # and words for the other side
+DOSED = 1.5  # after a name comes how many or how long: so a set is announced
 BOTH_SIDES = log(0.85)  # and one whose other side is
 AGAIN_SIDE = log(0.02)  # a side that is done once more
 NO_COUNT_IN = -1.2  # a set without a count-in, where the leader counts in
@@ -72,9 +75,10 @@ class _Starts:
         return len(self.count_ins) * COUNTS_IN_S >= (self.at_s[-1] if len(self.at_s) else 0)
 
 
-def heard_sets(hits: Sequence[Hit], words: LibraryWords, total_ms: int) -> tuple[HeardSet, ...]:
+def heard_sets(hits: Sequence[Hit], words: LibraryWords, transcript: Transcript) -> tuple[HeardSet, ...]:
     """The likeliest sets in order of time; () where no move is named."""
-    starts = _starts(hits, words, total_ms / 1000)
+    total_ms = transcript.total_ms
+    starts = _starts(hits, words, transcript)
     if not len(starts.at_s):
         return ()
     custom = _first_custom(starts, len(words.moves))
@@ -103,20 +107,23 @@ def _near(starts: _Starts, chances: Floats, at: int) -> float:
     return float(min(1.0, chances[alike].sum()))
 
 
-def _starts(hits: Sequence[Hit], words: LibraryWords, total_s: float) -> _Starts:
+def _starts(hits: Sequence[Hit], words: LibraryWords, transcript: Transcript) -> _Starts:
+    total_s = transcript.total_ms / 1000
     names = [hit for hit in hits if hit.phrase.role is Role.NAME]
-    two_sided = sorted({place for hit in names for place, _ in hit.phrase.sets if words.has_sides(place)})
+    parts = {place: words.with_sides(place) for hit in names for place, _ in hit.phrase.sets}
+    two_sided = {place: log(part) for place, part in sorted(parts.items()) if part}
     rows: list[tuple[float, int, int, float, Hit]] = []
     for hit in hits:
         if hit.phrase.role is Role.NAME:
             passing_s = PASSING_S[len(hit.phrase.words) > 1]
             value = log(SAID_WITHIN * passing_s) + (NEXT if hit.is_next else NOT_NEXT) + _worth(hit)
+            value += DOSED if gives_dose(transcript.words[hit.end :]) else 0.0
             for place, nats in hit.phrase.sets:
                 usual = _usual_time(words.moves[place].kind, hit.at_ms / 1000 / total_s)
                 rows.append((hit.at_ms / 1000, place, 0, value + nats + usual, hit))
         if hit.phrase.role is Role.AGAIN:
             value = log(SAID_WITHIN * SWITCH_S) + _worth(hit)
-            rows += [(hit.at_ms / 1000, place, 1, value, hit) for place in two_sided]
+            rows += [(hit.at_ms / 1000, place, 1, value + nats, hit) for place, nats in two_sided.items()]
     rows.sort(key=lambda row: row[0])
     return _Starts(
         at_s=np.array([row[0] for row in rows]),
@@ -199,8 +206,8 @@ def _length(length: Floats) -> Floats:
 
 
 def _count_in_nats(starts: _Starts, begins: Floats, end: float) -> Floats:
-    """Less for a set in which nobody counts in."""
-    if not starts.counts_in:
+    """Less for a set in which nobody counts in, but not before the first count-in: a warm-up often has none."""
+    if not starts.counts_in or not len(starts.count_ins) or end <= starts.count_ins[0]:
         return np.zeros(len(begins))
     first, last = np.searchsorted(starts.count_ins, begins), np.searchsorted(starts.count_ins, end)
     return np.where(first < last, 0.0, NO_COUNT_IN)

@@ -1,7 +1,9 @@
 """A heart rate beside its session, in lines and as values; none is shown of people on medicine that limits it."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
+from everyrung.lookback.heart_file import HeartFile
 from everyrung.lookback.heart_on_plan import LEAST_COVERAGE, HeartOutcome
 from everyrung.terms.units import clock_text
 
@@ -25,12 +27,37 @@ def heart_sentences(outcome: HeartOutcome) -> Iterator[str]:
         yield f"The session began at {at}."
     elif outcome.beginning.is_sure:
         yield f"The session begins at {at} in this file, by its rise and fall ({outcome.beginning.chance:.0%} sure)."
+    elif _is_too_short(outcome):
+        seconds, session = clock_text(_measured_ms(outcome)), clock_text(1000 * len(outcome.rates))
+        yield f"? The file has {seconds} of heart rate: too little to find a session of {session}. Say it: --began."
     else:
         yield f"? Where the session begins in this file is not clear; {at} is likeliest. Say it: --began."
     if outcome.on_medicine:
         yield MEDICINE
     if outcome.resting_bpm is not None and not outcome.on_medicine:
         yield f"Before it: {outcome.resting_bpm:.0f} a minute: the resting rate, if they sat still."
+    yield from _gaps(outcome.file)
+
+
+def _is_too_short(outcome: HeartOutcome) -> bool:
+    return _measured_ms(outcome) < 1000 * len(outcome.rates) * LEAST_COVERAGE
+
+
+def _measured_ms(outcome: HeartOutcome) -> int:
+    readings = outcome.file.readings
+    return round((readings[-1].at - readings[0].at).total_seconds() * 1000) + 1000
+
+
+def _gaps(file: HeartFile) -> Iterator[str]:
+    """What a curve has no rate for, and why: nothing is dropped without a word."""
+    missing, every = sum(each.bpm is None for each in file.readings), len(file.readings)
+    if missing:
+        yield f"{missing} of {every} readings have no rate: no contact, or one that no heart has (0, 1, 255)."
+    stops = [(here.at, there.at) for here, there in pairwise(file.readings) if there.after_pause]
+    if stops:
+        length = clock_text(sum(round((end - begin).total_seconds() * 1000) for begin, end in stops))
+        times = "once" if len(stops) == 1 else f"{len(stops)} times"
+        yield f"The watch was stopped {times}, {length} in all: no rate is taken for that time, and no rest."
 
 
 def heart_rows(outcome: HeartOutcome) -> Iterator[tuple[str, str, str, str, str]]:

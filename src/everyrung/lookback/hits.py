@@ -12,7 +12,9 @@ from everyrung.lookback.vocabulary import Phrase, run_together, sound
 
 LEAST = 0.68  # likeness that is looked at; chosen, because words that have nothing to do with each other reach 0.6
 LEAST_SHORT = 0.8  # of names of up to five letters, which resemble more
-SHORT_LETTERS = 5
+SHORT_LETTERS, TINY_LETTERS = 5, 3  # of three letters only the very ones are a name: "row" is near "now" and "roll"
+# Times that a letter that is not there weighs; chosen: "calf raises use the wall" is no "calf raise, hand on the wall".
+WRONG = 3
 # Words before a name that begins, and before one that is offered beside it.
 MARKS = {"next", "now", "then", "into", "onto", "start", "moving", "let's", "here", "time", "ready", "last", "switch"}
 OFFERS = {"easier", "harder", "option", "options", "version", "instead", "kit", "either", "if"}
@@ -66,9 +68,15 @@ def _likeness(windows: Sequence[str], phrases: Sequence[Phrase]) -> np.ndarray:
     spelling = cdist(windows, names, scorer=Levenshtein.normalized_similarity, score_cutoff=0.4)
     keys = cdist(list(map(sound, windows)), list(map(sound, names)), scorer=Levenshtein.normalized_similarity)
     both = np.maximum(spelling, (spelling + keys) / 2)
-    least = np.array([LEAST_SHORT if len(name) <= SHORT_LETTERS else LEAST for name in names])
+    least = np.array([_least(len(name)) for name in names])
     result: np.ndarray = np.where((both >= least) & (spelling > 0), both, 0.0)
     return result
+
+
+def _least(letters: int) -> float:
+    if letters <= TINY_LETTERS:
+        return 1.0
+    return LEAST_SHORT if letters <= SHORT_LETTERS else LEAST
 
 
 def _hit(transcript: Transcript, phrase: Phrase, likeness: float, first: int, wide: int) -> Hit:
@@ -97,5 +105,5 @@ def _apart(near: Sequence[Hit]) -> Iterator[Hit]:
 
 
 def _letters(hit: Hit) -> float:
-    """Letters of the phrase that are there, less those that are not, once more."""
-    return len(hit.phrase.letters) * (1 - 2 * (1 - hit.likeness))
+    """Letters of the phrase, less those that are not there some times over."""
+    return len(hit.phrase.letters) * (1 - WRONG * (1 - hit.likeness))

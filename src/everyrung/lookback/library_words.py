@@ -23,7 +23,15 @@ SIDES = (Side.LEFT, Side.RIGHT)
 MOST_ROUNDS = 8  # chosen, because nobody leads more and counts them aloud
 _SIDE_WORDS = ("then {}", "now {}", "to the {}", "{} side", "{} leg", "{} foot", "{} arm", "{} hand", "{} knee")
 _PREPOSITIONS = {"on", "at", "over", "from", "to", "with", "in", "off", "behind", "against"}
-_EVERYWHERE = {"knee", "foot", "toe", "side", "heel", "wall", "floor", "hip", "ball", "band", "chair", "back", "breath"}
+# Said in every set: parts of the body and of the room, and how a leader tells people to move.
+_EVERYWHERE = {
+    "knee", "foot", "toe", "side", "heel", "wall", "floor", "hip", "ball", "band", "chair", "back", "breath", "body",
+    "waist", "hold", "stand", "standing", "sit", "lower", "lift", "pull", "drop", "bend", "bent", "reach", "squeeze",
+    "turn", "twist", "touch", "drive", "slide", "step", "cross", "pass", "throw", "carry", "sweep", "fold", "rolls",
+    "four", "apart", "breathing", "lateral", "pot", "boat", "book", "bow", "dog", "morning", "preparation",
+}  # fmt: skip
+# Names of what one does with a part of the body: "shoulder rolls" are told as "roll the shoulders" too.
+_DONE_WITH = {"rolls": "roll", "circles": "circle", "stretch": "stretch", "raise": "raise", "lift": "lift"}
 _BLOCKS = {
     BlockKind.WARM_UP: ("warm up", "warming up"),
     BlockKind.COOL_DOWN: ("cool down", "cooling down", "time to stretch"),
@@ -42,9 +50,10 @@ class LibraryWords:
     blocks: dict[tuple[str, ...], BlockKind]
     switches: dict[tuple[str, ...], Side]
 
-    def has_sides(self, place: int) -> bool:
-        """Whether some version of a move is done on one side and then on the other."""
-        return any(rung.form.sides is Sidedness.ONE_SIDE for rung in self.moves[place].ladder)
+    def with_sides(self, place: int) -> float:
+        """The part of a move's versions that are done on one side and then on the other, 0 to 1."""
+        ladder = self.moves[place].ladder
+        return sum(rung.form.sides is Sidedness.ONE_SIDE for rung in ladder) / len(ladder)
 
 
 def library_words(library: Library) -> LibraryWords:
@@ -94,6 +103,7 @@ def _names(move: Move) -> Iterator[tuple[str, float]]:
     names = (move.name, *move.also)
     yield from ((name, 0.0) for name in names)
     yield from ((end, SHORT_NAME * fewer) for name in names for fewer, end in _ends(name))
+    yield from ((told, 0.0) for name in names for told in _told(name))
     for rung in move.ladder:
         yield rung.name, 0.0
         short = before_comma(rung.name)
@@ -108,9 +118,16 @@ def _ends(name: str) -> Iterator[tuple[int, str]]:
     """
     words = name.replace("-", " ").split()
     head = words[: next((at for at, word in enumerate(words) if word in _PREPOSITIONS), len(words))]
-    if len(head) < len(words):
+    if len(head) < len(words) and " ".join(head) not in _EVERYWHERE:
         yield 1, " ".join(head)
     yield from ((fewer, end) for fewer, end in name_ends(" ".join(head)) if end not in _EVERYWHERE)
+
+
+def _told(name: str) -> Iterator[str]:
+    """A name as one tells people to do it, by its last two words."""
+    *_, part, what = ["", *name.replace("-", " ").casefold().split()]
+    if part and what in _DONE_WITH:
+        yield from (f"{_DONE_WITH[what]} {whose} {part}" for whose in ("the", "your"))
 
 
 def _rounds() -> Iterator[tuple[int, str]]:

@@ -1,7 +1,7 @@
 """Plan against recording, set by set: what was led when, what was not, in another order, twice, or not in the plan."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from everyrung.lookback.align import Way, likeliest_way
@@ -13,7 +13,11 @@ from everyrung.lookback.transcript import Transcript
 from everyrung.lookback.vocabulary import Role, vocabulary
 from everyrung.moves.library import Library
 
+MUDDLED = 0.44  # part of phrases heard to the letter below which order and sides are not sure; at a word error of 0.35
+# twelve made sessions had .26 to .43, at 0.1 .45 to .57 (docs/accuracy/looking_back.py, seeds 1 to 12)
 SURE = 0.8  # a chance from which a step is shown as sure; chosen, docs/looking-back.md says how often such are right
+
+_SAID_BY_ALL = (Role.NAME, Role.ROUND, Role.COUNT)
 
 
 class Change(StrEnum):
@@ -31,7 +35,8 @@ class Change(StrEnum):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedSet:
     """One set as it was led, or left out (`at_ms` is None then). `place` counts the plan's sets; of a stray it is the
-    set before it. `chance` that it began there, `change_chance` that it differs so; both of the model.
+    set before it. `chance` that it began there, `change_chance` that it differs so; both of the model. `is_muddled`:
+    so many words are misspelt that another order or a side led again may be a mistake of the captions.
     """
 
     place: int
@@ -41,11 +46,12 @@ class LedSet:
     chance: float
     change: Change
     change_chance: float
+    is_muddled: bool = False
 
     @property
     def is_sure(self) -> bool:
         """Whether it is shown as sure, with what is said of its change."""
-        return min(self.chance, self.change_chance) >= SURE
+        return min(self.chance, self.change_chance) >= SURE and not self.is_muddled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +75,8 @@ def lay_on_plan(transcript: Transcript, sets: Sequence[PlanSet], moves: Library)
     fit = onsets(phrase_hits, sets, transcript.total_ms // 1000 + 1)
     way = likeliest_way(sets, fit, transcript.resolution_ms // 1000)
     steps = [*_steps(way, sets, phrase_hits, transcript.total_ms), *_left_out(way, sets)]
+    if heard_to_the_letter(phrase_hits) < MUDDLED:
+        steps = [replace(each, is_muddled=each.change in (Change.SWAPPED, Change.AGAIN)) for each in steps]
     order = {each.place: (each.at_ms or 0) for each in reversed(steps) if each.at_ms is not None}
     return Outcome(
         sets=tuple(sets),
@@ -76,6 +84,12 @@ def lay_on_plan(transcript: Transcript, sets: Sequence[PlanSet], moves: Library)
         transcript=transcript,
         hits=phrase_hits,
     )
+
+
+def heard_to_the_letter(phrase_hits: Sequence[Hit]) -> float:
+    """The part of phrases of several words that have no letter wrong, 0 to 1; 1 for none."""
+    likeness = [hit.likeness for hit in phrase_hits if len(hit.phrase.words) > 1 and hit.phrase.role in _SAID_BY_ALL]
+    return sum(each == 1.0 for each in likeness) / len(likeness) if likeness else 1.0
 
 
 def _time(each: LedSet, starts: dict[int, int]) -> tuple[int, int]:

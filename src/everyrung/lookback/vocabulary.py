@@ -28,7 +28,7 @@ _BLOCK_WORDS = {
 }
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth")
 _DULL = {"the", "a", "an", "of", "on", "in", "at", "to", "with", "and", "up", "down", "out", "over", "arm", "leg"}
-LEAST_LETTERS = 4  # of a name of one word
+LEAST_LETTERS = 3  # of a name of one word
 COUNT_IN = (("three", "two", "one"), ("3", "2", "1"))
 
 
