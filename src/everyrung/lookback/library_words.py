@@ -30,7 +30,7 @@ _EVERYWHERE = {
     "turn", "twist", "touch", "drive", "slide", "step", "cross", "pass", "throw", "carry", "sweep", "fold", "rolls",
     "four", "apart", "breathing", "lateral", "pot", "boat", "book", "bow", "dog", "morning", "preparation",
 }  # fmt: skip
-# Names of what one does with a part of the body: "shoulder rolls" are told as "roll the shoulders" too.
+# Names of what one does with a part of the body: "roll the shoulders" says "shoulder rolls".
 _DONE_WITH = {"rolls": "roll", "circles": "circle", "stretch": "stretch", "raise": "raise", "lift": "lift"}
 _BLOCKS = {
     BlockKind.WARM_UP: ("warm up", "warming up"),
