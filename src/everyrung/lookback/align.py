@@ -103,9 +103,9 @@ def _with_likelier(steps: Sequence[Step], likely: Sequence[Step]) -> tuple[Step,
     """
     odd = {each.place for each in steps if each.kind == AS_PLANNED and each.chance < ODD}
     there = {each.place for each in steps} - odd
-    moved = {each.place: each for each in likely if each.place not in there}
-    kept = [each for each in steps if each.kind != AS_PLANNED or each.place not in moved]
-    return tuple(sorted([*kept, *moved.values()], key=lambda each: each.at_s))
+    better = {each.place: each for each in likely if each.place not in there}
+    others = [each for each in steps if each.kind != AS_PLANNED or each.place not in better]
+    return tuple(sorted([*others, *better.values()], key=lambda each: each.at_s))
 
 
 def _alike(kind: int, place: int, count: int) -> list[int]:

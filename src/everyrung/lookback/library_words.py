@@ -103,7 +103,7 @@ def _names(move: Move) -> Iterator[tuple[str, float]]:
     names = (move.name, *move.also)
     yield from ((name, 0.0) for name in names)
     yield from ((end, SHORT_NAME * fewer) for name in names for fewer, end in _ends(name))
-    yield from ((told, 0.0) for name in names for told in _told(name))
+    yield from ((order, 0.0) for name in names for order in _orders(name))
     for rung in move.ladder:
         yield rung.name, 0.0
         short = before_comma(rung.name)
@@ -123,7 +123,7 @@ def _ends(name: str) -> Iterator[tuple[int, str]]:
     yield from ((fewer, end) for fewer, end in name_ends(" ".join(head)) if end not in _EVERYWHERE)
 
 
-def _told(name: str) -> Iterator[str]:
+def _orders(name: str) -> Iterator[str]:
     """A name as one tells people to do it, by its last two words."""
     *_, part, what = ["", *name.replace("-", " ").casefold().split()]
     if part and what in _DONE_WITH:
