@@ -103,6 +103,16 @@ def test_no_cue_names_kit_that_its_rung_does_without(rung: Rung) -> None:
     assert not [each for each in wrong if each[0] not in has]
 
 
+THROWN = re.compile(r"\b(?:throw (?:it|\w+ ball)|before you throw|partner)\b", re.IGNORECASE)
+
+
+@each_rung
+def test_nobody_with_empty_hands_is_told_of_a_throw(rung: Rung) -> None:
+    """Facts: what is not held cannot be thrown, and a hand on the wall does not swing."""
+    told = [cue.text for cue in rung.cues if THROWN.search(cue.text)]
+    assert not told or any(need.item is KitItem.MEDICINE_BALL for need in rung.kit), told
+
+
 def test_a_cue_that_names_kit_is_said_where_the_kit_is() -> None:
     said = {rung.key: {cue.text for cue in rung.cues} for rung in standard_library().move("chair-stand").versions}
     text = "Land on the seat like a feather."

@@ -120,7 +120,7 @@ def test_a_rung_of_the_coachs_own_stands_above_what_it_contains() -> None:
     assert harder is not None
     assert easier.rung.key == "opposite"
     assert harder.rung.grade > easier.rung.grade
-    assert cell.rung.name == "Split squat, 2 s pause, one dumbbell, opposite hand"
+    assert cell.rung.name == "Split squat, 2-second pause, one dumbbell, opposite hand"
 
 
 def test_inherited_options_keep_to_the_kit_the_limits_and_the_surface() -> None:
@@ -359,6 +359,10 @@ def test_whoever_has_a_kettlebell_alone_takes_that_where_a_dumbbell_is_asked_for
     assert KitItem.DUMBBELLS not in kits
     cues = {cue.text for cell in alone.cells for cue in cell.rung.cues}
     assert "Keep the kettlebell close to your shirt." in cues
+    names = {rung.name for cell in alone.cells for rung in (cell.rung, *(each.rung for each in cell.options))}
+    assert "Squat, one kettlebell at the chest" in names
+    tests = {rung.entry_test for cell in alone.cells for rung in (cell.rung, *(each.rung for each in cell.options))}
+    assert not [words for words in (*names, *tests, *cues) if "dumbbell" in words and "two dumbbells" not in words]
     more = text.replace("[[kit]]\n", '[[kit]]\nitem = "dumbbells"\nmass = "8 kg"\ncount = 12\n\n[[kit]]\n', 1)
     both = resolve(plan_from_text(more, "plan.toml"), standard_library())
     assert KitItem.DUMBBELLS in {kit.item for cell in both.cells for kit in held_kit(cell, cell.bouts[0])}

@@ -137,14 +137,14 @@ def _seconds(duration_ms: int) -> str:
 
 
 def lever_phrase(lever: Lever) -> str:  # noqa: C901 - one case a lever
-    """A lever in a few words, as it is said: '2 s pause', 'overhead press'."""
+    """A lever in a few words, as it is said: '2-second pause', 'overhead press'."""
     match lever:
         case levers.Range():
             return "half depth" if lever.share == 0.5 else f"{lever.share:.0%} depth"
         case levers.Pause():
-            return f"{_seconds(lever.pause_ms)} pause{' at the top' if lever.at_top else ''}"
+            return f"{lever.pause_ms / 1000:g}-second pause{' at the top' if lever.at_top else ''}"
         case levers.TempoChange():
-            return f"{lever.lower_ms / 1000:g} down, {lever.rise_ms / 1000:g} up"
+            return f"{lever.lower_ms / 1000:g} seconds down, {lever.rise_ms / 1000:g} up"
         case levers.Reps():
             return f"{lever.added:+d} reps"
         case levers.LoadChange():

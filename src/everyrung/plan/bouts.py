@@ -84,16 +84,17 @@ def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
 
 
 def as_listed(rung: Rung, kit: Kit) -> Rung:
-    """The rung with what is listed in place of a weight that is not, in its cues too: whoever has a kettlebell alone
-    takes that. Its name stays what the library calls it.
+    """The rung with what is listed in place of a weight that is not, in its name, question and cues too: whoever has a
+    kettlebell alone takes that, and is told so.
     """
     for need in rung.kit:
         if other := _in_its_place(need, kit):
             rest = (need.item, *(each for each in need.instead if each is not other))
             needs = tuple(replace(each, item=other, instead=rest) if each is need else each for each in rung.kit)
-            old = str(need.item).removesuffix("s")
-            cues = tuple(replace(cue, text=cue.text.replace(old, str(other))) for cue in rung.cues)
-            return replace(rung, kit=needs, cues=cues)
+            old, new = str(need.item).removesuffix("s"), str(other)
+            cues = tuple(replace(cue, text=cue.text.replace(old, new)) for cue in rung.cues)
+            name, test = rung.name.replace(old, new), rung.entry_test.replace(old, new)
+            return replace(rung, kit=needs, cues=cues, name=name, entry_test=test)
     return rung
 
 

@@ -173,7 +173,7 @@ CLIP = Layout(
     agenda=Rows(x=CLIP_LEFT, y=470, wide=CLIP_WIDE - 200, size=54, step=92),
     agenda_right=CLIP_LEFT + CLIP_WIDE,
     kinds=tuple(Rows(x=CLIP_LEFT, y=y, wide=CLIP_WIDE, size=32) for y in CLIP_VERSION_Y),
-    names=tuple(Rows(x=CLIP_LEFT, y=y + 36, wide=CLIP_WIDE, size=32, step=37, most=2) for y in CLIP_VERSION_Y),
+    names=tuple(Rows(x=CLIP_LEFT, y=y + 35, wide=CLIP_WIDE, size=38, step=38, most=2) for y in CLIP_VERSION_Y),
     caption=Rows(x=CLIP_LEFT, y=944, wide=CLIP_WIDE, size=52, step=64, most=2),
 )
 
