@@ -5,7 +5,6 @@ four left is common practice, and how many can be done is the model's (docs/accu
 computed before start processes, which read this script anew: hence its guard below.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -46,11 +45,6 @@ AIMS = {
         mix="open-class", least=6, most=None, because="nobody's strength is known, and nobody is to be sore for days"
     ),
     "office-20": Aim(mix="open-class", least=6, most=None, because="street clothes, and the meeting goes on"),
-}
-# Sets of a last round that leave more or less than is meant, each with what stands in the way.
-REASONS = {
-    ("boathouse-30", "squat"): "the clock is full, and no heavier pair is there; the lunge trains the same thighs",
-    ("boathouse-30", "lift"): "between ball and 10 lb there is nothing to lift, and fewer than five is hardly a set",
 }
 
 
@@ -112,11 +106,6 @@ def counted(name: str) -> tuple[Left, ...]:
     return tuple(each for each in last_round(name) if each.unit == "reps" and each.pattern is not Pattern.CONDITIONING)
 
 
-def outside() -> Iterator[Left]:
-    """Sets that leave their middle person more or fewer than their plan is meant to."""
-    return (each for name in NAMES for each in counted(name) if not aim(name).holds(each.left))
-
-
 def doses_table() -> list[str]:
     rows = (
         f"{name} | {aim(name).mix} | {aim(name)} | {', '.join(f'{each.set} {each.left}' for each in counted(name))}"
@@ -137,11 +126,6 @@ def _by_aim() -> dict[Aim, list[str]]:
     return {each: list(dict.fromkeys(names)) for each, names in result.items()}
 
 
-def outside_table() -> list[str]:
-    rows = [f"{each.plan} | {each.set} | {each.left} | {REASONS[each.plan, each.set]}" for each in outside()]
-    return table("plan | set | left | what stands in the way", rows)
-
-
 def clock_table() -> list[str]:
     """Holds, and what is done at one's own pace until the time is up."""
     rows = [
@@ -158,4 +142,4 @@ def _most(each: Left) -> str:
 
 
 if __name__ == "__main__":
-    print("\n".join([*aims_lines(), "", *doses_table(), "", *outside_table(), "", *clock_table()]))
+    print("\n".join([*aims_lines(), "", *doses_table(), "", *clock_table()]))

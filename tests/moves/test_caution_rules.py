@@ -45,6 +45,8 @@ LACKED = {
     "step-up/high-slow": Caution.DEEP_KNEE,
     "bent-knee-calf-raise/tiptoe-free": Caution.DEEP_KNEE,
     "reach-and-fold/base": Caution.HEAD_LOW,
+    "swing/low": Caution.BACK_LOAD,
+    "ball-wall-squat/wall-sit": Caution.HELD_BREATH,
 }
 FREE = {
     "squat/half-wall": Caution.DEEP_KNEE,
@@ -57,6 +59,8 @@ FREE = {
     "floor-press/pair": Caution.SHOULDER_LOAD,
     "hip-hinge/base": Caution.HEAD_LOW,
     "floor-press/wall": Caution.OVERHEAD,
+    "one-foot-stand/wall": Caution.HELD_BREATH,
+    "one-foot-stand/base": Caution.HELD_BREATH,
 }
 MEASURE_ERROR_DEG = 8.0  # between a pose's words and the solved bodies, which give up angles for contacts
 

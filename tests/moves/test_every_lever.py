@@ -74,6 +74,14 @@ def test_a_load_that_is_accepted_hangs_somewhere_and_a_band_is_stretched() -> No
         assert not form.load.is_band or layer.stretched or layer.tethered, one.name
 
 
+def test_what_is_held_hangs_once_in_every_rung() -> None:
+    """A slam's ball once hung on the palms and on the fists, and weighed twice what it does."""
+    for key in LIBRARY.keys:
+        for rung in LIBRARY.move(key).versions:
+            shares = [share for share in LIBRARY.pose(rung.form).hangs.values() if share]
+            assert sum(share.at(1.0) for share in shares) <= 1.0, rung.address
+
+
 def test_every_refusal_says_what_was_expected_and_what_to_do() -> None:
     for one in walked():
         if one.why is not None and one.levers:

@@ -126,6 +126,10 @@ def unseen(address: str) -> Iterator[str]:
         return
     for pose in three(motion.poses):
         body, things = skeleton(pose), props(pose)
+        if rung.form.load is LoadNeed.MEDICINE_BALL:
+            if [prop.kind for prop in things].count(PropKind.BALL) != 1:
+                yield f"{address}: not one medicine ball is drawn"
+            continue
         if not list(loads(things)):
             yield f"{address}: no load is drawn"
         for view in VIEWS:

@@ -9,16 +9,12 @@ from pathlib import Path
 import pytest
 from example_doses import (
     NAMES,
-    REASONS,
-    Left,
     aim,
     aims_lines,
     clock_table,
     counted,
     doses_table,
     last_round,
-    outside,
-    outside_table,
     rehearsed,
 )  # fmt: skip
 
@@ -50,22 +46,12 @@ def test_a_gentle_plan_has_no_finding_but_that_it_is_gentle(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_each_last_set_leaves_what_it_is_meant_to_or_says_what_stands_in_the_way(name: str) -> None:
-    off = {each.set: each.left for each in counted(name) if not aim(name).holds(each.left)}
-    assert set(off) == {each for plan, each in REASONS if plan == name}, off
+def test_each_last_set_leaves_its_middle_person_what_it_is_meant_to(name: str) -> None:
+    assert {each.set: each.left for each in counted(name) if not aim(name).holds(each.left)} == {}
 
 
-def test_what_stands_in_the_way_is_of_few_sets_and_of_one_repetition() -> None:
-    """A reason is no way out: 40 sets are held to two to six, and two of them miss by one."""
-    held = [each for name in NAMES if aim(name).most is not None for each in counted(name)]
-    assert len(held) >= 35
-    assert [_miss(each) for each in outside()] == [1] * len(REASONS)
-    assert len(REASONS) <= 2
-
-
-def _miss(each: Left) -> int:
-    meant = aim(each.plan)
-    return max(meant.least - each.left, each.left - (each.left if meant.most is None else meant.most))
+def test_most_last_sets_are_held_from_both_sides() -> None:
+    assert len([each for name in NAMES if aim(name).most is not None for each in counted(name)]) >= 35
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -74,5 +60,5 @@ def test_half_of_those_who_come_can_do_every_last_set_as_it_is_led(name: str) ->
 
 
 def test_the_page_shows_what_is_computed() -> None:
-    for line in [*aims_lines(), *doses_table(), *outside_table(), *clock_table()]:
+    for line in [*aims_lines(), *doses_table(), *clock_table()]:
         assert line in PAGE, f"write it anew: python docs/accuracy/example_doses.py\n{line}"

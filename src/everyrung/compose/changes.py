@@ -225,13 +225,14 @@ def _offer(text: str, start: PlanRun, way: Remedy, again: Again, reaches: Callab
 
 def _with_rest(text: str, start: PlanRun, after: PlanRun, again: Again) -> Mending:
     """All mended, the time that a change leaves over by longer rests: more repetitions would make it hard again."""
-    steps = tuple(islice(longer_rests(after.session, after.run.timeline.total_ms), 1))
-    rest = try_edit(text, after, Several(edits=tuple(edit for each in steps for edit in each.edits), words=""), again)
-    if isinstance(rest, Refusal) or not steps:
-        return mend_all(text, after, again, base=start.run, most_runs=RUNS_AFTER)
-    longer = PlanRun(run=rest.run, library=start.library)
-    mending = mend_all(rest.text, longer, again, base=start.run, most_runs=RUNS_AFTER)
-    return replace(mending, before=after.run, steps=(*steps, *mending.steps))
+    for step in longer_rests(after.session, after.run.timeline.total_ms):
+        rest = try_edit(text, after, step.edit, again)
+        if isinstance(rest, Outcome) and why_unfit(start, rest.run.session) is None:
+            longer = PlanRun(run=rest.run, library=start.library)
+            mending = mend_all(rest.text, longer, again, base=start.run, most_runs=RUNS_AFTER)
+            if not mending.steps and not mending.left:
+                return replace(mending, before=after.run, steps=(step,))
+    return mend_all(text, after, again, base=start.run, most_runs=RUNS_AFTER)
 
 
 def _as_offer(before: Analysis, words: Sequence[str], edits: Sequence[OneEdit], outcome: Outcome) -> Offer:

@@ -26,11 +26,13 @@ from everyrung.terms.pose import SIDE_TAGS, Ground, Layer, Line, Push, Span, Tou
 # Degrees. All chosen, because sources name the movements (Giangregorio 2014, table 5, V: the end of bending, the end of
 # turning, turning on planted feet) and give no angles; each is what a coach sees from across the room.
 DEEP_BOTH, DEEP_ONE, DEEP_TIPTOE, FOLDED = 80.0, 65.0, 45.0, 120.0  # of a knee that bears weight; of any knee
-LOADED_LEAN, FULL_FOLD, HEAD_LOW_LEAN = 45.0, 90.0, 85.0  # of the trunk from upright
+LOADED_LEAN, SWUNG_LEAN, FULL_FOLD, HEAD_LOW_LEAN = 45.0, 30.0, 90.0, 85.0  # of the trunk from upright
+UPRIGHT_KNEE, UPRIGHT_LEAN = 45.0, 20.0  # less than that is standing: a thigh held level, a trunk that sways
 LOADED_TURN, FULL_TURN, ROUNDED, ARCHED = 15.0, 35.0, 30.0, -15.0  # of the trunk
 ARMS_UP = 130.0  # of the upper arm from the side of the trunk
 HEAD_LOW_SHARE = 0.10  # of the stature over the floor, on hands and knees
 BREATH_GRADE, BREATH_GRADE_LOADED, BREATH_GRADE_STILL = 5, 3, 3  # a strength rung from here on
+QUICK_MS = 1000  # a fall as quick as this throws a load against the back
 STILL_MS, STILL_LOADED_MS = 5000, 2000  # at full depth, where the breath stops with the body
 STATURE_M, LEG_SHARE = 1.70, 0.49  # of the body that a step is measured by: thigh and shank are half of that each
 _ON_ARMS = (Position.FRONT_SUPPORT, Position.SIDE_SUPPORT, Position.HANDS_AND_KNEES, Position.LEANING)
@@ -56,8 +58,11 @@ def cautions_of(form: Form, pose: Layer | None, kind: MoveKind, grade: int) -> f
     >>> sorted(map(str, cautions))
     ['getting down to the floor', 'kneeling', 'shoulder bearing weight', 'wrist load']
     """
-    cautions = {*_of_form(form), *_of_effort(form, kind, grade)}
-    return frozenset(cautions | set(_of_pose(_Posture(form=form, pose=pose)))) if pose else frozenset(cautions)
+    here = _Posture(form=form, pose=pose) if pose else None
+    is_tall = here is not None and here.stands_tall
+    return frozenset(
+        {*_of_form(form), *_of_effort(form, kind, grade, is_tall=is_tall), *(_of_pose(here) if here else ())}
+    )
 
 
 def _of_form(form: Form) -> Iterator[Caution]:
@@ -72,11 +77,11 @@ def _of_form(form: Form) -> Iterator[Caution]:
         yield Caution.OVERHEAD
 
 
-def _of_effort(form: Form, kind: MoveKind, grade: int) -> Iterator[Caution]:
-    """People hold their breath against a heavy load and in a strong hold."""
+def _of_effort(form: Form, kind: MoveKind, grade: int, *, is_tall: bool) -> Iterator[Caution]:
+    """People hold their breath against a heavy load and in a strong hold; to stand, on one foot too, is none."""
     heavy = form.load in (LoadNeed.ONE, LoadNeed.PAIR)
     still_ms = form.tempo.in_time(form.rests)[1]
-    still = form.mode is Mode.HOLD or still_ms >= (STILL_LOADED_MS if heavy else STILL_MS)
+    still = not is_tall and (form.mode is Mode.HOLD or still_ms >= (STILL_LOADED_MS if heavy else STILL_MS))
     on_arms = form.mode is Mode.HOLD and form.position in _ON_ARMS and form.position.on_floor
     least = BREATH_GRADE_LOADED if heavy else BREATH_GRADE
     least = min(least, BREATH_GRADE_STILL) if still else least
@@ -108,6 +113,13 @@ class _Posture:
     @property
     def has_load(self) -> bool:
         return self.form.load is not LoadNeed.NONE or self.form.surface in (Surface.BAND, *_BALL_IN_HAND)
+
+    @property
+    def stands_tall(self) -> bool:
+        """Upright with nothing in hand: the legs that bear are long, the trunk is over them."""
+        if self.form.position is not Position.STANDING or self.has_load or self._lean > UPRIGHT_LEAN:
+            return False
+        return all(self._knee_bend(side) < UPRIGHT_KNEE for side in SIDE_TAGS if self._bears(side))
 
     @property
     def deep_knee(self) -> bool:
@@ -169,9 +181,15 @@ class _Posture:
         """The trunk leans with a load, folds or rounds to the end, or arches."""
         lean, spine = self._lean, self._angle("trunk_flexion", "") or 0.0
         standing = self.form.position is Position.STANDING
+        loaded_lean = SWUNG_LEAN if self._swings else LOADED_LEAN
         return (
-            standing and (lean >= FULL_FOLD or (self.has_load and lean >= LOADED_LEAN))
+            standing and (lean >= FULL_FOLD or (self.has_load and lean >= loaded_lean))
         ) or not ARCHED < spine < ROUNDED
+
+    @property
+    def _swings(self) -> bool:
+        """A load on long arms that falls ahead of the body or between the legs."""
+        return self.form.carry is Carry.BOTH_HANDS and 0 < self.form.tempo.lower_ms <= QUICK_MS
 
     @property
     def back_turns(self) -> bool:

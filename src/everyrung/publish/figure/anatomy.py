@@ -2,15 +2,18 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, pi, sin
 
 from everyrung.publish.figure.geometry import (
+    MOST_M,
     Blob,
     Flat,
     View,
     between,
     blob,
     cross,
+    depth_m,
     dot,
     length,
     lying,
@@ -19,7 +22,7 @@ from everyrung.publish.figure.geometry import (
     unit,
     way,
 )
-from everyrung.terms.figure import Point3, Skeleton
+from everyrung.terms.figure import Point3, PropKind, Skeleton
 
 FAR_BY_M = 0.08  # chosen, because limbs of a pair nearer each other in depth look equally near
 LIMB_JOINTS = {"leg": ("hip", "knee", "ankle"), "arm": ("shoulder", "elbow", "wrist")}
@@ -106,7 +109,22 @@ def trunk(body: Skeleton) -> list[tuple[Blob, ...]]:
         (*ribs, *waists),
         (*waists, *_pair(seat, hips_left, 0.068, 0.098)),
     ]
-    return [place_flesh(blobs, body) for blobs in pieces]
+    return [_over_balls(place_flesh(blobs, body), body) for blobs in pieces]
+
+
+def _over_balls(piece: tuple[Blob, ...], body: Skeleton) -> tuple[Blob, ...]:
+    """A piece that lies across a ball, moved up until it is not in it half way along either."""
+    for ball in body.bearing:
+        if ball.kind is PropKind.BALL:
+            middles = [
+                blob(between(one.at, other.at), (one.radius_m + other.radius_m) / 2) for one, other in pairwise(piece)
+            ]
+            deepest = max(middles, key=lambda one: depth_m(one.at, one.radius_m, ball))
+            deep = depth_m(deepest.at, deepest.radius_m, ball)
+            if 0 < deep <= MOST_M:
+                shift = unit(way(ball.at, deepest.at))
+                piece = tuple(blob(plus(one.at, shift, deep), one.radius_m) for one in piece)
+    return piece
 
 
 def place_flesh(blobs: Iterable[Blob], body: Skeleton) -> tuple[Blob, ...]:
