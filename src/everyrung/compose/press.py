@@ -59,7 +59,7 @@ def lengths(plan: PlanSource, *minutes: int, library: Library | None = None) -> 
 
     >>> twenty = lengths("examples/boathouse-30.toml", 20).offers[0]
     >>> twenty.words, twenty.run.timeline.total_ms <= 20 * 60_000
-    ('20 minutes: two rounds; without ball wall squat and ball overhead lift', True)
+    ('20 minutes: two rounds; without ball overhead lift and split squat', True)
     """
     for each in minutes:
         ChangeRequest(kind=ChangeKind.FIT, minutes=each)
