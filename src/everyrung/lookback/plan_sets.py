@@ -53,7 +53,7 @@ def plan_sets(session: Session, timeline: Timeline) -> tuple[PlanSet, ...]:
     >>> from everyrung import analyze
     >>> evening = analyze("examples/boathouse-30.toml")
     >>> [(each.name, each.at_ms // 1000) for each in plan_sets(evening.session, evening.timeline)[9:11]]
-    [('Split squat, left', 555), ('Split squat, right', 609)]
+    [('Split squat, left', 550), ('Split squat, right', 604)]
     """
     timings = cell_timings(timeline, session.clock)
     rows = [(timing, place, part) for place, timing in enumerate(timings) for part in range(len(timing.work))]

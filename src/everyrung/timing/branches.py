@@ -67,7 +67,7 @@ def branches(session: Session) -> Branches:
     >>> session = analyze("examples/boathouse-30.toml").session
     >>> found = branches(session)
     >>> [found.variants[place].timeline.total_ms // 1000 for place in found.prefixes[:4]]
-    [1794, 1731, 1637, 1550]
+    [1793, 1730, 1636, 1549]
     """
     variants, places = _Variants(), deque([0])
     whole = variants.number(session)

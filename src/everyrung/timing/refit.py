@@ -62,7 +62,7 @@ def refit(session: Session, slot_ms: int, *, timeline: Timeline | None = None) -
     >>> session = analyze("examples/boathouse-30.toml").session
     >>> result = refit(session, 28 * 60_000)
     >>> [str(change) for change in result.lost], clock_text(result.after_ms)
-    (['Main / Three / hinge (1:03 saved)', 'Main / Three / lunge (1:34 saved)'], '27:17')
+    (['Main / Three / hinge (1:03 saved)', 'Main / Three / lunge (1:34 saved)'], '27:16')
     """
     if slot_ms != session.slot_ms:
         session = replace(session, slot_ms=slot_ms, slot_source=f"the slot asked for, {clock_text(slot_ms)}")

@@ -40,7 +40,7 @@ def build_timeline(session: Session) -> Timeline:
     >>> session = analyze("examples/boathouse-30.toml").session
     >>> timeline = build_timeline(session)
     >>> timeline.total_ms, [str(span.kind) for span in timeline.spans[:4]]
-    (1794000, ['announcement', 'explaining', 'getting into position', 'work'])
+    (1793000, ['announcement', 'explaining', 'getting into position', 'work'])
     """
     return lay_blocks(session, session.blocks)
 
