@@ -14,7 +14,8 @@ and started again with the same sample and seed, it goes on where it was.
 What counts as a place: a comparison, an operator, a number, True or False, `and`, `or`, `not`, a minus, `break`,
 `continue`, a loop that is not entered. One change a place, drawn by the seed. Not changed: texts (what a message says),
 annotations and decorators (they fail on import, so they would only flatter), numbers of 100 or more, which would move
-by less than a hundredth, `strict` of a zip, which only asserts, and `is` to `==` between members of an enumeration.
+by less than a hundredth, `strict` of a zip, which only asserts, `if TYPE_CHECKING`, which no test runs, and `is` to `==`
+between members of an enumeration.
 docs/accuracy-tests.md has the results and every survivor with its reason.
 """
 
@@ -44,7 +45,7 @@ PACKAGES = ("effort", "timing", "plan", "checks", "cues")
 # Beside the package's own tests: the records that a package has a part in, the quickest first, and two files more.
 RECORDS = "tests/whole/test_records.py::test_the_chain_says_what_it_said"
 _CHAIN = ("many-sided", "in-waves", "faulty", "seated-30", "boathouse-30")
-_TEXTS = ("rules", "spoilt", "limits", "edits")
+_TEXTS = ("rules", "spoilt", "limits", "edits", "waves")
 RECORDED_OF = {
     "plan": (*_CHAIN, "sums", *_TEXTS),
     "timing": (*_CHAIN, "ways", *_TEXTS),
@@ -186,6 +187,7 @@ def untouched(path: Path) -> list[tuple[tuple[int, int], tuple[int, int]]]:
         left = [getattr(node, name, None) for name in ("annotation", "returns")]
         left += list(getattr(node, "decorator_list", ()))
         left += [each.value for each in getattr(node, "keywords", ()) if each.arg == "strict"]
+        left += [node.test] if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING" else []
         if isinstance(node, ast.Constant) and isinstance(node.value, int | float) and abs(node.value) >= LARGE:
             left.append(node)
         if isinstance(node, ast.Assign) and isinstance(node.value, ast.BinOp | ast.Subscript) and node in tree.body:

@@ -4,7 +4,8 @@ A record proves nothing true. It makes every change of a number, a place or a wo
 `python scripts/write_records.py` writes the records anew and prints what differs.
 """
 
-from collections.abc import Iterable, Iterator
+import difflib
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from unittest.mock import patch
@@ -102,6 +103,15 @@ def cue_lines(placed: Iterable[tuple[CueTrack, float]]) -> Iterator[str]:
             yield f"{cue.at_ms:>8} {cue.end_ms:>8} {cue.kind.value} {cue.ref or '-'}: {cue.text}{whom}"
         for left in track.unsaid:
             yield f"  unsaid {left.kind.value} {left.ref or '-'}: {left.text} ({left.reason})"
+
+
+def differences(before: str, after: str) -> Iterator[str]:
+    found = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=1)
+    return (f"  {line}" for line in found if not line.startswith(("---", "+++")))
+
+
+def text_parts(**parts: Callable[[], Iterator[str]]) -> Parts:
+    return ((f"texts/{name}", lines()) for name, lines in parts.items())
 
 
 @cache

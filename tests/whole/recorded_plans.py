@@ -1,6 +1,5 @@
 """What becomes of plan files that are edited, spoilt, or break one rule each, as lines; and all there is to record."""
 
-import difflib
 import re
 import runpy
 from collections.abc import Callable, Iterator
@@ -14,15 +13,18 @@ from recorded import (
     PLANS,
     RECORDS,
     Parts,
+    differences,
     finding_lines,
     forecast_parts,
     plan_of,
     plan_parts,
     session_of,
+    text_parts,
 )
 from recorded_limits import limit_lines, said_of
 from recorded_sums import ladders, sums
 from recorded_values import people_values, values
+from recorded_wave_texts import WAVE_EDITS, WAVES, part_lines, wave_lines
 from recorded_ways import stances, ways
 
 from everyrung.checks.registry import check
@@ -148,11 +150,6 @@ OVER = (
 )
 
 
-def differences(before: str, after: str) -> Iterator[str]:
-    found = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=1)
-    return (f"  {line}" for line in found if not line.startswith(("---", "+++")))
-
-
 def edit_lines() -> Iterator[str]:
     """Every edit of the plan alone: the lines of its text that change, and the places that say something else."""
     before = plan_from_text(TEXT, "plan.toml")
@@ -261,8 +258,9 @@ def written_lines() -> Iterator[str]:
         yield from differences(TEXT, write_plan(plan, over=apply_edit(TEXT, edit, standard_library())))
 
 
-def text_parts(**parts: Callable[[], Iterator[str]]) -> Parts:
-    return ((f"texts/{name}", lines()) for name, lines in parts.items())
+def all_part_lines() -> Iterator[str]:
+    yield from part_lines(TEXT, EDITS)
+    yield from part_lines(WAVES, WAVE_EDITS)
 
 
 RECORDED: dict[str, Callable[[], Parts]] = {
@@ -272,6 +270,7 @@ RECORDED: dict[str, Callable[[], Parts]] = {
     "spoilt": partial(text_parts, spoilt=spoilt_lines, faults=fault_lines, bounds=bound_lines),
     "rules": partial(text_parts, rules=rule_lines, beside=beside_lines),
     "limits": partial(text_parts, limits=limit_lines),
+    "waves": partial(text_parts, waves=wave_lines, parts=all_part_lines),
     "values": values,
     "people": people_values,
     "ways": ways,
