@@ -14,8 +14,8 @@ and started again with the same sample and seed, it goes on where it was.
 What counts as a place: a comparison, an operator, a number, True or False, `and`, `or`, `not`, a minus, `break`,
 `continue`, a loop that is not entered. One change a place, drawn by the seed. Not changed: texts (what a message says),
 annotations and decorators (they fail on import, so they would only flatter), numbers of 100 or more, which would move
-by less than a hundredth, `strict` of a zip, which only asserts, `if TYPE_CHECKING`, which no test runs, and `is` to `==`
-between members of an enumeration.
+by less than a hundredth, `strict` of a zip, which only asserts, `if TYPE_CHECKING`, which no test runs, and `is` to
+`==` between members of an enumeration.
 docs/accuracy-tests.md has the results and every survivor with its reason.
 """
 
