@@ -5,6 +5,7 @@ from functools import cache
 import pytest
 from spoken import lay, lines_of, sets_of
 
+from everyrung.cues.speech import number_words
 from everyrung.lookback.counts import announced_reps, count_after_one, counts, reps_counted
 from everyrung.lookback.notes import MOST_NOTES, Note, notes
 from everyrung.lookback.plan_sets import PlanSet
@@ -57,6 +58,17 @@ def test_runs_of_numbers_are_parted_where_they_turn() -> None:
     count = reps_counted(words("three two one go one good two three four five"))
     assert count is not None
     assert count.numbers[-1] == 5
+
+
+def test_numbers_above_twenty_are_said_in_two_words() -> None:
+    """Case H01 of our cases has about 25 on one side; "five reps" of "twenty five reps" is no five."""
+    count = reps_counted(words(" ".join(map(number_words, range(1, 26)))))
+    assert count is not None
+    assert count.numbers[-1] == 25
+    assert announced_reps(words("twenty five reps on the right")) == (25, 0)
+    last = reps_counted(words(" ".join([*map(number_words, range(1, 21)), "one more"])))
+    assert last is not None
+    assert last.numbers[-1] == 20
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,7 @@
 """Numbers in what was said: how many repetitions were announced, how far they were counted, and counts after "one"."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from everyrung.cues.speech import number_words
@@ -12,9 +12,12 @@ from everyrung.moves.trade_names import is_measure
 MOST_REPS = 40  # chosen, because a larger number is a weight, a time or an age
 FEWEST_REPS = 3  # chosen, because "one of these" counts nothing
 RUN_MS = 12_000  # between two numbers of one count; chosen, because a repetition takes less
+PAIR_MS = 500  # between the words of one number; chosen, because a count waits longer for the next repetition
 DOSE_WORDS, LEAST_DOSE = 8, 5  # words after a name in which its dose is said; chosen, smaller numbers are counted
 LEAST_RUN = 4  # numbers in a row that are a count: "three two one" comes before every set
 _VALUES = {number_words(value).replace(" ", ""): value for value in range(1, MOST_REPS + 1)}
+_TENS = {"twenty", "thirty"}
+_UNITS_OF_TEN = {number_words(value) for value in range(1, 10)}
 _UNITS = {"rep", "reps", "repetition", "repetitions", "times"}
 _AFTER = {
     ("of", "these"),
@@ -50,8 +53,22 @@ def number(word: str) -> int | None:
     return value if value is not None and 1 <= value <= MOST_REPS else None
 
 
+def with_tens(words: Sequence[TimedWord]) -> list[TimedWord]:
+    """Numbers of two words as one: "twenty", "one" is 21, unless there is a pause between, or "more" after it."""
+    result: list[TimedWord] = []
+    for word, after in zip_longest(words, words[1:]):
+        last = result[-1] if result else None
+        is_pair = last is not None and last.text in _TENS and word.text in _UNITS_OF_TEN
+        if last and is_pair and word.at_ms - last.end_ms <= PAIR_MS and (after is None or after.text != "more"):
+            result[-1] = replace(last, text=last.text + word.text, end_ms=word.end_ms)
+        else:
+            result.append(word)
+    return result
+
+
 def announced_reps(words: Sequence[TimedWord]) -> tuple[int, int] | None:
     """The first number from three that counts repetitions, "eight reps", "six a side", and when it is said."""
+    words = with_tens(words)
     texts = [word.text for word in words]
     for at, word in enumerate(words):
         value = number(word.text)
@@ -68,19 +85,20 @@ def gives_dose(words: Sequence[TimedWord]) -> bool:
     """Whether a time or a number is said soon that is no part of a count and measures nothing else: "squats, twelve",
     but not "one two three" nor "ten pounds".
     """
-    soon = words[:DOSE_WORDS]
+    soon = with_tens(words[:DOSE_WORDS])
     numbers = [None, *(number(word.text) for word in soon), None]
     alone = [
         place
         for place, (before, value, after) in enumerate(zip(numbers, numbers[1:], numbers[2:], strict=False))
         if value is not None and value >= LEAST_DOSE and before is None and after is None
     ]
-    is_amount = any(not (words[place + 1 : place + 2] and is_measure(words[place + 1].text)) for place in alone)
-    return is_amount or announced_time_ms(soon) is not None
+    is_amount = any(not (soon[place + 1 : place + 2] and is_measure(soon[place + 1].text)) for place in alone)
+    return is_amount or announced_time_ms(words[:DOSE_WORDS]) is not None
 
 
 def counts(words: Sequence[TimedWord]) -> Iterator[Count]:
     """Every run of numbers in order of time; a number that fits no run begins the next. "Ten pounds" is none."""
+    words = with_tens(words)
     run: list[tuple[int, TimedWord]] = []
     for word, after in zip_longest(words, words[1:]):
         value = number(word.text)
