@@ -150,6 +150,21 @@ def test_between_two_loads_the_hardest_joint_is_within_three_points_of_its_stren
     assert here.hardest.fraction == pytest.approx(there.hardest.fraction, abs=0.03)
 
 
+def test_what_was_asked_lately_is_known_and_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A proposal asks for the same versions again and again; however many are asked, no more than so many are kept."""
+    monkeypatch.setattr("everyrung.body.demand_table.ANSWERS", 5)
+    table, form = package_table(engine_digest()), standard_library().rung("squat", "base").form
+    job = Job(form=form, layer=standard_library().pose(form), size=reference_grid()[0])
+    first = table.at(job.shape(), job.size, job.held_kg)
+    assert first is not None
+    assert table.at(job.shape(), job.size, job.held_kg) is first
+    others = [table.at(job.shape(), size, job.held_kg) for size in reference_grid()[1:]]
+    assert len({each.size for each in others if each}) == 11
+    again = table.at(job.shape(), job.size, job.held_kg)
+    assert again is not first
+    assert again == first
+
+
 def test_a_load_beyond_the_table_and_a_body_off_the_grid_are_solved() -> None:
     name, size = LOADED[0], reference_grid()[0]
     heavy = job(name, size, NODE_PIECES_KG[-1] + 1.0)

@@ -149,15 +149,13 @@ def from_table(jobs: Sequence[Job]) -> dict[int, RungDemand]:
     table = package_table(engine_digest())
     if not table.names:
         return {}
-    shapes = [job.shape() for job in jobs]
-    entries = table.find(shapes)
-    by_key: dict[tuple[str, BodySize, float], RungDemand | None] = {}  # a rung comes again in every round
+    shapes: dict[tuple[int, int, int], str] = {}  # by what is the same object for every body
     answers = {}
-    for place, (job, shape) in enumerate(zip(jobs, shapes, strict=True)):
-        key = shape, job.size, job.held_kg
-        if key not in by_key:
-            by_key[key] = entries[shape].at(job.size, job.held_kg) if shape in entries else None
-        answer = by_key[key]
+    for place, job in enumerate(jobs):
+        same = id(job.form), id(job.layer), id(job.load)
+        if same not in shapes:
+            shapes[same] = job.shape()
+        answer = table.at(shapes[same], job.size, job.held_kg)
         if answer is not None:
             answers[place] = answer
     return answers

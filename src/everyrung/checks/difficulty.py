@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from everyrung.terms.frozen import dataclass
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 # degrees of posture do not. Chosen from docs/accuracy/pose_error.py, above its medians (2.6, 3.4 and 3.0 %).
 MOMENT_ERROR, GROUP_ERROR, WORK_ERROR = 0.05, 0.10, 0.05
 LEAST_FRACTION = 0.01  # of a strength; chosen, because nobody feels less
+KEPT = 2048  # demands of which the most is known; chosen: 170 versions on 12 bodies; a check asks six times of each
 BALANCE_ERROR_M = 0.005  # chosen, because a landmark on the skin is known no better
 TRUNK_ERROR_NM = 2.0  # chosen, because two degrees of lean turn the trunk's weight by about so much
 
@@ -96,8 +98,9 @@ def measures(before: SetDemand, after: SetDemand) -> tuple[Measure, ...]:
     under load.
     """
     one, other = before.demand, after.demand
-    greatest = _greatest(one), _greatest(other)
-    result = [_joint(*greatest), _muscle(one, other), _whole(one, other)]
+    most = _most_of(_ByIdentity(one)), _most_of(_ByIdentity(other))
+    greatest = most[0].joint, most[1].joint
+    result = [_joint(*greatest), _muscle(most[0].muscle, most[1].muscle), _whole(most[0].whole, most[1].whole)]
     trunk_error = max(TRUNK_ERROR_NM, MOMENT_ERROR * one.trunk_nm)
     result.append(
         Measure(name="trunk moment", unit="N m", before=one.trunk_nm, after=other.trunk_nm, error=trunk_error)
@@ -133,8 +136,7 @@ def _joint(first: MotionDemand, second: MotionDemand) -> Measure:
     )
 
 
-def _muscle(one: RungDemand, other: RungDemand) -> Measure:
-    first, second = _busiest(one), _busiest(other)
+def _muscle(first: GroupDemand, second: GroupDemand) -> Measure:
     names = second.group if first.group == second.group else f"{first.group}, then {second.group}"
     return Measure(
         name=f"hardest muscle group ({words(names)})",
@@ -145,10 +147,8 @@ def _muscle(one: RungDemand, other: RungDemand) -> Measure:
     )
 
 
-def _whole(one: RungDemand, other: RungDemand) -> Measure:
-    """All joints together: the root of the sum of squares of their parts, so that working joints count and idle ones
-    don't."""
-    first, second = (math.sqrt(sum(each.fraction**2 for each in demand.motions)) for demand in (one, other))
+def _whole(first: float, second: float) -> Measure:
+    """All joints together, as _Most has it."""
     error = MOMENT_ERROR * first
     return Measure(name="all joints together", unit="times one joint", before=first, after=second, error=error)
 
@@ -164,16 +164,41 @@ def _under_load(first: float, second: float) -> Measure:
     )
 
 
-def _greatest(one: RungDemand) -> MotionDemand:
-    from everyrung.terms.demand import MotionDemand  # loaded with the demands
+@dataclass(frozen=True, slots=True, eq=False)
+class _ByIdentity:
+    """A demand as a key by itself, for to compare what is in it takes longer than what is asked of it."""
 
-    return one.hardest or MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
+    demand: RungDemand
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _ByIdentity) and self.demand is other.demand
+
+    def __hash__(self) -> int:
+        return id(self.demand)
 
 
-def _busiest(one: RungDemand) -> GroupDemand:
-    from everyrung.terms.demand import GroupDemand
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Most:
+    """Of one demand the joint and the muscle that are asked most of; and all joints together: the root of the sum of
+    squares of their parts, so that working joints count and idle ones don't.
+    """
 
-    return max(one.groups, key=lambda each: each.peak, default=GroupDemand(group="no muscle", peak=0.0, mean=0.0))
+    joint: MotionDemand
+    muscle: GroupDemand
+    whole: float
+
+
+@lru_cache(maxsize=KEPT)
+def _most_of(key: _ByIdentity) -> _Most:
+    from everyrung.terms.demand import GroupDemand, MotionDemand  # loaded with the demands
+
+    one = key.demand
+    nothing = MotionDemand(motion="no joint", moment_nm=0.0, fraction=0.0, mean_fraction=0.0, depth=0.0)
+    return _Most(
+        joint=one.hardest or nothing,
+        muscle=max(one.groups, key=lambda each: each.peak, default=GroupDemand(group="no muscle", peak=0.0, mean=0.0)),
+        whole=math.sqrt(sum(each.fraction**2 for each in one.motions)),
+    )
 
 
 def words(name: str) -> str:

@@ -16,6 +16,8 @@ from everyrung.timing.timeline import build_timeline
 def waves_needed(brief: SessionBrief, column: Column) -> dict[str, int]:
     """By each thing that is short for a column, in how many waves there is enough of it; 0 where never."""
     waves: dict[str, int] = {}
+    if not any(stock.count for stock in brief.kit):
+        return waves  # what everybody has is never short: versions that one person has too little for are no columns
     for version in column.versions:
         for need in wants(version.variant, (version.load,) if version.load else ()):
             enough_for = served_in_room(brief, need)
