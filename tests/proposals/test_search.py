@@ -227,6 +227,13 @@ def test_a_long_brief_is_found_in_few_tries(say: str, seed: int) -> None:
     assert max(counts) <= 20
 
 
+@pytest.mark.slow  # two seconds: a search of its own
+def test_a_short_brief_is_not_given_up_because_the_first_moves_took_longer_than_others() -> None:
+    """Seventeen minutes kept nothing, fifteen and twenty-two did: one draft that was too long shut out all others."""
+    made = next(propose("17 minutes core", count=1, cache=default_cache()))
+    assert Pattern.TRUNK in {column.move.pattern for column in made.columns}
+
+
 @pytest.mark.slow  # ten seconds: a search of its own
 def test_wishes_are_kept_and_unknown_moves_refused() -> None:
     wished = replace(BRIEF, include=("split-squat",), exclude=("squat",), rounds=2)

@@ -32,7 +32,12 @@ FOCUS = {
     r"conditioning|cardio|stamina": (Pattern.CONDITIONING,),
     r"carrying|carries": (Pattern.CARRY,),
 }
-_HOURS = {"three quarters of an hour": 45, "half an hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
+_NOT = "(?:nothing|no|not|never|without)"
+_OLDER = (
+    r"(?:over|above|past)[- ]?(?:6\d|7\d|8\d|sixty|seventy)(?:'?s|-fives?)?|(?:6\d|7\d|8\d)(?:(?=\+)| plus| and over)"
+    r"|seniors?'?|pensioners|older (?:people|adults|members)"
+)
+_HOURS = {"three quarters of an hour": 45, "half an hour": 30, "half[- ]hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
 # A part of the body is something to train, unless one of these stands beside it.
 _TROUBLE = re.compile(
     r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy|poor)\b"
@@ -40,7 +45,7 @@ _TROUBLE = re.compile(
 _PARTS = re.compile(r"\b(knees?|shoulders?|backs?|hips?|wrists?|balance)\b")
 _SILENT = re.compile(
     "the|and|or|of|with|at|in|on|for|to|some|them|who|comes?|everyone|each|any|none|an?|one|two|session|evening|morning"
-    "|class|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
+    "|class|group|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
 )
 _OTHERWISE = re.compile(
     "|".join([*FOCUS, *(re.escape(item) for item in KitItem), "pack", "balance", "crawl", "bear", "slam"])
@@ -65,7 +70,14 @@ def unknown_words(reading: Reading) -> str:
     """
     names = [str(each) for each in (*KitItem, *Pattern, *Level)]
     near = ((word, nearest(word, names)) for word in reading.unknown)
-    return ", ".join(f"{word} (nearest: {other!r})" if other else word for word, other in near)
+    return ", ".join(f"{word}{_hint(word, other)}" for word, other in near)
+
+
+def _hint(word: str, other: str | None) -> str:
+    """The nearest word that is understood; of one that is, but not by itself, what is missing."""
+    if other == word.casefold():
+        return " (how heavy? '5 kg')" if KitItem(other).has_mass else ""
+    return f" (nearest: {other!r})" if other else ""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -135,6 +147,7 @@ def _shape(text: _Text) -> None:
     text.take_as("in pairs(?: of moves)?|pairs of moves", "two moves take turns", style=Style.PAIRS)
     text.take_as("(?:at |in )?stations|by the clock", "all sets equally long, by the clock", style=Style.STATIONS)
     text.take_as("straight sets", "all sets of a move on end", style=Style.STRAIGHT)
+    text.take_as(_OLDER, "older people: offered as gentle, where nothing else is said", level=Level.GENTLE)
     words = {"gentle|gently|easy|light": Level.GENTLE, "moderate": Level.MODERATE, "hard|tough": Level.HARD}
     for pattern, level in words.items():
         text.take_as(rf"(?:{pattern})(?! (?:mini |long )?bands?)", f"offered as {level}", level=level)
@@ -147,7 +160,14 @@ def _wishes(text: _Text) -> None:
     hands = (Caution.WRIST_LOAD, Caution.SHOULDER_LOAD)
     text.take_more("(?:nothing|no|not|never) overhead", "nothing overhead", "limits", (Caution.OVERHEAD,))
     text.take_more("no weight on (?:the )?hands", "no weight on hands", "limits", hands)
-    text.take_more("no impact|no jump(?:s|ing)?", "no impact", "limits", (Caution.IMPACT,))
+    lying = {"back": Caution.LYING_BACK, "front|stomach|belly|tummy": Caution.LYING_FRONT}
+    for side, limit in lying.items():
+        text.take_more(
+            rf"(?:{_NOT} )(?:lying |lie )?(?:flat )?on (?:the |their |your )?(?:{side})", f"no {limit}", "limits", (limit,)
+        )
+    text.take_more(f"{_NOT} kneel(?:ing)?", "no kneeling", "limits", (Caution.KNEELING,))
+    quiet = "quiet(?:ly)?|(?:flat |room )?above (?:the )?neighbours|neighbours below"
+    text.take_more(f"no impact|no jump(?:s|ing)?|{quiet}", "no impact", "limits", (Caution.IMPACT,))
     text.take_as("come back", "")
 
 
@@ -164,6 +184,7 @@ def _people(text: _Text) -> None:
         rf"{COUNT} (?:newcomers?|beginners?)(?: of \w+)?", "{} for the first time", "in_room", newcomers=True
     )
     text.take_as("newcomers?|beginners?|first evening|first time", "some for the first time", newcomers=True)
+    text.take_as("(?:just )?me alone|(?:just|only) me|on my own|by myself", "one in the room", in_room=1)
     text.take_number(rf"{COUNT} (?:people|members|participants|regulars)", "{} in the room", "in_room")
     text.take_number(rf"{COUNT} (?:here|in the (?:room|hall|boathouse))", "{} in the room", "in_room")
     text.take("some at home with nothing", lambda _: (_kit_in_the_room(text.brief), "some at home, without kit"))
@@ -171,7 +192,7 @@ def _people(text: _Text) -> None:
     text.take_as("(?:some )?at home", "some at home", at_home=text.brief.at_home or SOME)
     live = r"(?:led |held )?live(?: online)?(?: on (?:a |the )?(?:call|screen|video))?|(?:on|by) (?:a )?video call"
     text.take_as(live, "led live online for those at home", live=True, at_home=text.brief.at_home or SOME)
-    text.take_as("(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing", "a version without kit, as always")
+    text.take_as("(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing|body ?weight(?: only)?", "a version without kit, as always")
 
 
 def _kit_in_the_room(brief: SessionBrief) -> dict[str, Any]:

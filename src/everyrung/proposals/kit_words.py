@@ -13,9 +13,14 @@ STEP_KG = 2.0  # between the weights of a range; chosen, because racks are so st
 USUAL_BALL_CM, USUAL_RATED_KG = 65.0, 250.0  # chosen: what most people sit on, and the rating that is common
 NUMBERS = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-    "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "forty-five": 45,
+    "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40,
     "fifty": 50, "sixty": 60,
 }  # fmt: skip
+NUMBERS |= {
+    f"{tens}-{one}": NUMBERS[tens] + NUMBERS[one]
+    for tens in ("twenty", "thirty", "forty", "fifty")
+    for one in ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+}
 COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
 _NUMBER = COUNT.replace("(", "(?P<n>", 1)
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
@@ -124,7 +129,7 @@ _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
     *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)}) of {_MASS}(?: each)?\b", _weights(item)) for item in _LIFTED),
     *((rf"(?:{_NUMBER} )?{_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
     (
-        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×]| times)? )?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
+        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×] ?| times | ))?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
         rf"(?: {_HAND_WEIGHT})?(?: each)?\b",
         _dumbbells,
     ),
