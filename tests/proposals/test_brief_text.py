@@ -148,3 +148,14 @@ def test_people_who_are_known_bring_what_they_avoid_and_have() -> None:
 
 def test_stations_are_understood() -> None:
     assert read_brief("30 min legs in stations").brief.style is Style.STATIONS
+
+
+def test_a_mass_of_something_that_is_not_known_is_no_pair_of_dumbbells() -> None:
+    """'A barbell of 60 kg' was once two dumbbells of 60 kg for everyone."""
+    reading = read_brief("30 minutes with a barbell of 60 kg")
+    assert reading.brief.kit == ()
+    assert "60" in reading.unknown
+
+
+def test_of_kit_without_its_mass_it_is_said_what_is_missing() -> None:
+    assert unknown_words(read_brief("seven dumbbells")).endswith("dumbbells (how heavy? '5 kg')")

@@ -37,7 +37,10 @@ _OLDER = (
     r"(?:over|above|past)[- ]?(?:6\d|7\d|8\d|sixty|seventy)(?:'?s|-fives?)?|(?:6\d|7\d|8\d)(?:(?=\+)| plus| and over)"
     r"|seniors?'?|pensioners|older (?:people|adults|members)"
 )
-_HOURS = {"three quarters of an hour": 45, "half an hour": 30, "half[- ]hour": 30, "an hour and a half": 90, "an hour": 60, "one hour": 60}
+_HOURS = {
+    "three quarters of an hour": 45, "half an hour": 30, "half[- ]hour": 30, "an hour and a half": 90, "an hour": 60,
+    "one hour": 60,
+}  # fmt: skip
 # A part of the body is something to train, unless one of these stands beside it.
 _TROUBLE = re.compile(
     r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy|poor)\b"
@@ -162,9 +165,8 @@ def _wishes(text: _Text) -> None:
     text.take_more("no weight on (?:the )?hands", "no weight on hands", "limits", hands)
     lying = {"back": Caution.LYING_BACK, "front|stomach|belly|tummy": Caution.LYING_FRONT}
     for side, limit in lying.items():
-        text.take_more(
-            rf"(?:{_NOT} )(?:lying |lie )?(?:flat )?on (?:the |their |your )?(?:{side})", f"no {limit}", "limits", (limit,)
-        )
+        words = rf"{_NOT} (?:lying |lie )?(?:flat )?on (?:the |their |your )?(?:{side})"
+        text.take_more(words, f"no {limit}", "limits", (limit,))
     text.take_more(f"{_NOT} kneel(?:ing)?", "no kneeling", "limits", (Caution.KNEELING,))
     quiet = "quiet(?:ly)?|(?:flat |room )?above (?:the )?neighbours|neighbours below"
     text.take_more(f"no impact|no jump(?:s|ing)?|{quiet}", "no impact", "limits", (Caution.IMPACT,))
@@ -192,7 +194,8 @@ def _people(text: _Text) -> None:
     text.take_as("(?:some )?at home", "some at home", at_home=text.brief.at_home or SOME)
     live = r"(?:led |held )?live(?: online)?(?: on (?:a |the )?(?:call|screen|video))?|(?:on|by) (?:a )?video call"
     text.take_as(live, "led live online for those at home", live=True, at_home=text.brief.at_home or SOME)
-    text.take_as("(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing|body ?weight(?: only)?", "a version without kit, as always")
+    none = "(?:no|without|bare|with|or) (?:kit|hands|nothing)|nothing|body ?weight(?: only)?"
+    text.take_as(none, "a version without kit, as always")
 
 
 def _kit_in_the_room(brief: SessionBrief) -> dict[str, Any]:

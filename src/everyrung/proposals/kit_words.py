@@ -129,7 +129,7 @@ _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
     *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)}) of {_MASS}(?: each)?\b", _weights(item)) for item in _LIFTED),
     *((rf"(?:{_NUMBER} )?{_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
     (
-        rf"(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×] ?| times | ))?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
+        rf"(?<!of )(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×] ?| times | ))?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
         rf"(?: {_HAND_WEIGHT})?(?: each)?\b",
         _dumbbells,
     ),

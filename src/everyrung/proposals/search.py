@@ -395,8 +395,8 @@ def _of_move(search: _Search, at: int) -> frozenset[int]:
 
 def _reasons(brief: SessionBrief, session: Draft) -> Iterator[str]:
     patterns = {column.move.pattern for column in session.columns}
-    focus = brief.focus or tuple(patterns)
-    yield f"{len(patterns & set(focus))} of {len(focus)} patterns in focus, {len(patterns)} in all"
+    focus = f"{len(patterns & set(brief.focus))} of {len(brief.focus)} patterns in focus, " if brief.focus else ""
+    yield f"{focus}{len(patterns)} in all" if focus else f"{len(patterns)} patterns"
     with_load = sum(1 for column in session.columns if any(version.load for version in column.versions))
     yield f"{with_load} of {len(session.columns)} moves with a load" if brief.kit else "nothing to bring"
     yield f"{session.total_ms / session.plan.slot_ms:.0%} of the slot"
