@@ -374,13 +374,13 @@ class DemandTable:
         """What the entry of this key says of a reference body with this much held in all; None where it cannot say. A
         proposal tries the same versions again and again, and to make a demand of the numbers takes a third of a ms.
         """
-        asked = key, size, load_kg
-        if asked in self._answers:
-            answer = self._answers.pop(asked)
+        question = key, size, load_kg
+        if question in self._answers:
+            answer = self._answers.pop(question)
         else:
             entry = self.find([key]).get(key)
             answer = entry.at(size, load_kg) if entry else None
-        self._answers[asked] = answer
+        self._answers[question] = answer
         if len(self._answers) > ANSWERS:
             del self._answers[next(iter(self._answers))]
         return answer
