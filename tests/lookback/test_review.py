@@ -199,6 +199,19 @@ def test_what_is_less_grave_is_folded(view: ReviewView) -> None:
     many = replace(view, tellings=view.tellings * 4)
     page = review_html(many)
     assert f"{len(many.tellings) - MOST_NOTES} more, less serious" in page
+    paper = "".join(each.extract_text() for each in PdfReader(io.BytesIO(review_pdf(many))).pages)
+    assert paper.count("Less serious") == 1
+
+
+def test_a_row_of_the_score_begins_at_a_whole_second(view: ReviewView) -> None:
+    """The demo's 29:53 in three rows: 9:57.667 stood there."""
+    assert re.findall(r">(\d+:\d+\.\d+)<", view.wide + view.narrow) == []
+
+
+def test_a_telephone_gets_the_narrow_score(view: ReviewView) -> None:
+    page = review_html(view)
+    assert view.narrow in page
+    assert "max-width: 50rem" in page
 
 
 def test_the_narrow_score_is_as_narrow_as_a_telephone(view: ReviewView) -> None:

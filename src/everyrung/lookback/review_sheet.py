@@ -40,4 +40,4 @@ def _content(view: ReviewView, answers: Sequence[str]) -> dict[str, Any]:
         {"words": each.words, "holds": each.text is not None, "why": each.why, "after": each.after}
         for each in view.edits
     ]
-    return {**asdict(replace(view, edits=(), narrow="")), "edits": edits, "answers": list(answers)}
+    return {**asdict(replace(view, edits=())), "edits": edits, "answers": list(answers)}

@@ -193,7 +193,7 @@ def _ruler(system: System, top: float, ends_ms: tuple[int, int]) -> str:
             *lanes,
             *ends,
             *(text(paper.left - 6, y_at, word, SMALL, text_anchor="end") for word, y_at in names),
-            text(2.0, y - 3, clock_text(system.at_ms), 10.5, font_weight="600"),
+            text(2.0, y - 3, _clock(system.at_ms), 10.5, font_weight="600"),
         ],
         class_="frame",
     )
