@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 from everyrung import load_plan
+from everyrung.checks.ladder_order import rung_demands
 from everyrung.moves.library import standard_library
 from everyrung.plan.resolve import resolve
 from everyrung.room.paths import IN_PLAN, caution_sets, coverage, has_kit, path, path_findings, seated_path
-from everyrung.terms.enums import Caution, KitItem, Position
+from everyrung.terms.enums import Caution, KitItem, MoveKind, Position
 from everyrung.terms.session import Session
 
 LIBRARY = standard_library()
@@ -73,8 +74,27 @@ def test_who_stays_seated_has_a_way_through(plan: Path) -> None:
         assert step.rung.form.position is Position.SEATED
         assert has_kit(step.rung, kit)
         assert LIBRARY.move(step.rung.move).kind is step.cell.move.kind  # no stretch in a set of strength
+        if step.cell.move.kind is MoveKind.STRENGTH:  # a hinge for a hinge, and no march for a lunge
+            assert LIBRARY.move(step.rung.move).pattern is step.cell.move.pattern
 
 
-def test_a_set_for_the_legs_is_one_for_the_legs_seated_too() -> None:
-    lunge = [step for step in seated_path(session_of(EXAMPLES[1]), LIBRARY) if step.cell.move.key == "split-squat"]
-    assert {LIBRARY.move(step.rung.move).key for step in lunge if step.rung} == {"seated-march"}
+# What a seated version of it has to work, a fact of the trade: squats and lunges extend the knee, hinges the hip and
+# the back, curls and bridges bend the knee or extend the hip, a clam moves the thigh away.
+PRIME = {
+    "seated-knee-extension/base": {"knee_extension"},
+    "seated-hinge/base": {"trunk_extension", "hip_extension"},
+    "crossed-ankle-press/base": {"knee_flexion"},
+    "seated-knee-opening/heavy": {"hip_abduction"},
+}
+
+
+@pytest.mark.parametrize("address", PRIME)
+def test_a_seated_version_works_what_it_stands_in_for(address: str) -> None:
+    rung = LIBRARY.rung(*address.split("/"))
+    demands = rung_demands(LIBRARY, [rung])[address]
+    assert len(demands) == 12
+    for each in demands:
+        assert each.feasible
+        hardest = sorted(each.motions, key=lambda one: -one.fraction)
+        kinds = dict.fromkeys(one.motion.removesuffix("_right").removesuffix("_left") for one in hardest)
+        assert PRIME[address] & {*list(kinds)[:3]}  # no part of the thigh rests on a seat here, so a hip holds it too

@@ -20,10 +20,13 @@ from everyrung.plan.resolve import resolve
 from everyrung.proposals.search import propose
 from everyrung.publish.player.content import public_sheet
 from everyrung.publish.sheet.content import sheet_content
+from everyrung.room.capacity import room_use
+from everyrung.room.findings import room_findings
 from everyrung.room.one_change import changes
+from everyrung.room.read import read_room
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import CueKind, Severity, SpanKind
-from everyrung.terms.plan import MOST_WAVES
+from everyrung.terms.plan import MOST_WAVES, Ref
 from everyrung.terms.session import Block, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
@@ -253,3 +256,19 @@ def test_the_leader_says_who_begins_with_what_and_when_to_change_over() -> None:
     )
     lunge = next(cue for cue in said if cue.ref and cue.ref.cell == "lunge" and cue.kind is CueKind.SAFETY)
     assert lunge.at_ms < work_ms  # wave B is told before it begins
+
+
+def test_a_wall_that_one_wave_uses_is_enough_for_all_who_take_turns_at_it() -> None:
+    """The bay's walls hold nine squatting at the ball: all at once nine, in two waves eighteen, and not nineteen."""
+    library, room = standard_library(), read_room(PLAN.parent / "rooms" / "boat-bay.toml")
+    text = PLAN.read_text(encoding="utf-8")
+    waved = text.replace('kind = "main"\n', 'kind = "main"\nwaves = [["squat", "curl"]]\n', 1)
+
+    def said(plan: str, people: int) -> list[str]:
+        use = room_use(resolve(plan_from_text(plan, str(PLAN)), library), room, library, people=people)
+        found = [one for one in room_findings(use) if one.rule == "room-wall"]
+        squat = [one for one in found if any(isinstance(each, Ref) and each.cell == "squat" for each in one.places)]
+        return [f"{one.measured}: {one.limit} {one.remedy}" for one in squat]
+
+    assert said(text, 9) == said(waved, 10) == said(waved, 18) == []
+    assert len(said(text, 10)) == len(said(waved, 19)) == 1

@@ -32,7 +32,8 @@ FLAT_M2 = 3.25  # a person, 35 square feet; common practice, no source
 class CellSpace(Brief):
     """What one cell takes of the room: its widest box over the led rung and its options that need no wall (`side_m`,
     `depth_m`, turned where that saves floor), the highest point, and how many people have room for it, on the floor
-    or, when the led rung needs one, along the walls. `at_wall` are options that need a wall, and how many it holds.
+    or, when the led rung needs one, along the walls: in `waves` waves so many times as many, who take turns there.
+    `at_wall` are options that need a wall, and how many it holds likewise.
     """
 
     cell: Cell
@@ -46,6 +47,7 @@ class CellSpace(Brief):
     at_wall: tuple[tuple[str, int], ...]
     roll_m: float
     falls: tuple[str, ...]
+    waves: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -190,7 +192,8 @@ def _rounds(session: Session, boxes: Mapping[str, Envelope]) -> Iterator[tuple[B
 
 
 def _round(block: Block, each: Round, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> RoundSpace:
-    cells = tuple(_cell(cell, room, boxes, layouts) for cell in each.cells if cell.rung.address in boxes)
+    led = [cell for cell in each.cells if cell.rung.address in boxes]
+    cells = tuple(_cell(cell, len(each.group_of(cell.ref.cell)), room, boxes, layouts) for cell in led)
     place = layouts.of(max(one.side_m for one in cells), max(one.depth_m for one in cells))
     worst = min(cells, key=lambda one: one.people)
     return RoundSpace(
@@ -203,12 +206,16 @@ def _round(block: Block, each: Round, room: Room, boxes: Mapping[str, Envelope],
     )
 
 
-def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> CellSpace:
+def _cell(cell: Cell, waves: int, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> CellSpace:
     addresses = [cell.rung.address, *(option.rung.address for option in cell.options)]
     mine = [boxes[address] for address in dict.fromkeys(addresses) if address in boxes]
     lead = mine[0]
     on_floor = [one for one in mine if not one.wall_m] or [lead]
     side_m, depth_m = _box(on_floor)
+
+    def at_wall(one: Envelope) -> int:
+        return waves * wall_places(room.usable_walls, one.wall_m)
+
     return CellSpace(
         cell=cell,
         side_m=side_m,
@@ -216,11 +223,12 @@ def _cell(cell: Cell, room: Room, boxes: Mapping[str, Envelope], layouts: _Layou
         height_m=max(one.height_m for one in mine),
         widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).address,
         highest=max(mine, key=lambda one: one.height_m).address,
-        people=wall_places(room.usable_walls, lead.wall_m) if lead.wall_m else layouts.count(side_m, depth_m),
+        people=at_wall(lead) if lead.wall_m else layouts.count(side_m, depth_m),
         led_wall_m=lead.wall_m,
-        at_wall=tuple((one.address, wall_places(room.usable_walls, one.wall_m)) for one in mine if one.wall_m),
+        at_wall=tuple((one.address, at_wall(one)) for one in mine if one.wall_m),
         roll_m=max(one.roll_m for one in mine),
         falls=tuple(dict.fromkeys(one.falls for one in mine if one.falls)),
+        waves=waves,
     )
 
 

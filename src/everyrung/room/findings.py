@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from everyrung.checks.wave_groups import wave_sizes
 from everyrung.room.capacity import FLAT_M2, CellSpace, RoomUse, RoundSpace
 from everyrung.room.envelope import CATCH_M, FLESH_M, MARGIN_M, OVERHEAD_M
 from everyrung.room.places import AISLE_M, seats_in_aisle
@@ -86,15 +87,17 @@ def _wall(use: RoomUse) -> Iterator[Finding]:
     if short:
         worst = min(short, key=lambda one: one.people)
         length_m = sum(one.length_m for one in use.room.usable_walls)
+        at_once = wave_sizes(use.in_room, worst.waves)[0]
+        more = "Lead it in waves" if worst.waves == 1 else "Lead it in more waves"
         yield Finding(
             rule="room-wall",
             severity=Severity.WARNING,
             where=worst.cell.where,
             places=_refs(short),
-            measured=f"{use.in_room} people at the wall at once for {worst.cell.rung.address}",
-            limit=f"{worst.people} at {worst.led_wall_m:.2f} m each along {length_m:.1f} m of usable wall",
+            measured=f"{at_once} people at the wall at once for {worst.cell.rung.address}",
+            limit=f"{worst.people // worst.waves} at {worst.led_wall_m:.2f} m each along {length_m:.1f} m of wall",
             source=SWEPT,
-            remedy="Lead it in waves, or lead the version that needs no wall and offer this one.",
+            remedy=f"{more}, or lead the version that needs no wall and offer this one.",
         )
 
 

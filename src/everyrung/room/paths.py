@@ -115,14 +115,12 @@ def seated_path(session: Session, library: Library) -> tuple[Step, ...]:
 
 
 def seated_step(session: Session, library: Library, cell: Cell) -> Step:
-    """The nearest seated version: as led, offered, of the same ladder, of a move of its pattern or beside it; then, of
-    any move of its kind, the one that works most of the same, nearest in grade.
+    """The nearest seated version: as led, offered, of the same ladder; then, of other moves, the one that works most of
+    the same, those of its pattern first.
     """
     kit = {*_kit(session), KitItem.CHAIR}
     near = [(Source.LED, cell.rung), *((Source.OFFERED, one.rung) for one in cell.options)]
     near += [(Source.LADDER, one) for one in _nearest(cell.rung, cell.move.versions)]
-    for _, move in sorted(other_moves(library, cell.move), key=lambda each: each[0]):
-        near += [(Source.OTHER_MOVE, one) for one in _nearest(cell.rung, move.ladder)]
     near += [(Source.OTHER_MOVE, one) for one in _works_the_same(library, cell)]
     for source, one in near:
         if one.form.position is Position.SEATED and has_kit(one, kit):
@@ -131,16 +129,20 @@ def seated_step(session: Session, library: Library, cell: Cell) -> Step:
 
 
 def _works_the_same(library: Library, cell: Cell) -> list[Rung]:
-    """Seated rungs of its kind: those that work most of the same first, then those of the same half of the body."""
+    """Seated rungs of its kind: of its pattern, then of one beside it, then of any; of those the ones that work most of
+    the same, then those of the same half of the body, nearest in grade.
+    """
     own = set(cell.move.focus)
+    beside = {move.key: far for far, move in other_moves(library, cell.move)}
 
-    def rank(rung: Rung) -> tuple[int, bool, int, str]:
+    def rank(rung: Rung) -> tuple[int, int, bool, int, str]:
         focus = set(library.move(rung.move).focus)
         other_half = _for_legs(own) != _for_legs(focus)
-        return -len(own & focus), other_half, abs(rung.grade - cell.rung.grade), rung.address
+        return beside.get(rung.move, 3), -len(own & focus), other_half, abs(rung.grade - cell.rung.grade), rung.address
 
     moves = (move for move in map(library.move, library.keys) if move.kind is cell.move.kind)
-    rungs = [one for move in moves for one in move.ladder if one.form.position is Position.SEATED]
+    seated = [one for move in moves for one in move.ladder if one.form.position is Position.SEATED]
+    rungs = [one for one in seated if one.form.move == one.move]  # a swap is another move's own rung
     return sorted(rungs, key=rank)
 
 

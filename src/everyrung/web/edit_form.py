@@ -12,6 +12,7 @@ from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid, nearest, or_list
 from everyrung.terms.plan import Ref
 from everyrung.web.form_values import plain_number, ticked_limits, with_unit
+from everyrung.web.wave_form import waves_from
 
 Form = Mapping[str, str]
 _WHOLE = ("slot_minutes", "newcomer_rounds", "who.in_room", "who.at_home", "leader.age", "count", "each")
@@ -176,6 +177,7 @@ def _several(form: Form) -> Edit:
 _READERS: dict[str, Callable[[Form], Edit]] = {
     "head": _head,
     "part": _part,
+    "waves": lambda form: edits.SetPart(ref=_ref(form), field="waves", value=waves_from(form)),
     "cell": _cell,
     "rung": _rung,
     "lever": _lever,

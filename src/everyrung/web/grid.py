@@ -15,6 +15,7 @@ from everyrung.terms.finding import Finding, InCutOrder, Location, location_word
 from everyrung.terms.forecast import Forecast
 from everyrung.terms.plan import BlockText, Ref
 from everyrung.terms.session import Block, Cell
+from everyrung.web.wave_form import WaveFields, wave_fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +61,7 @@ class BlockView:
     rounds: tuple[RoundView, ...]
     named_rounds: bool
     lock: bool
+    waves: WaveFields
 
 
 def grid(
@@ -85,10 +87,11 @@ def grid(
             lock=cell.lock or blocks[cell.ref.block].lock,
         )
 
-    return tuple(_block(text, blocks[text.name], view) for text in run.plan.blocks)
+    in_room = run.session.who.in_room
+    return tuple(_block(text, blocks[text.name], view, in_room) for text in run.plan.blocks)
 
 
-def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> BlockView:
+def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView], in_room: int) -> BlockView:
     names = {cell.ref.cell: cell.move.name for cell in block.cells}
     columns = tuple(ColumnView(key=key, name=names.get(key, key), id=place_id(block.name, key)) for key in text.columns)
     rounds = []
@@ -107,6 +110,7 @@ def _block(text: BlockText, block: Block, view: Callable[[Cell], CellView]) -> B
         rounds=tuple(rounds),
         named_rounds=bool(text.rounds),
         lock=text.lock,
+        waves=wave_fields(text, names, in_room),
     )
 
 
