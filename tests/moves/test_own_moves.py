@@ -52,7 +52,7 @@ def test_a_changed_file_is_read_anew_and_an_unchanged_one_is_not(own: Path) -> N
 def test_two_moves_of_hers_may_lead_to_each_other(own: Path) -> None:
     swap = 'levers = [{ swap = "b-move/base" }]'
     (own / "a-move.toml").write_text(
-        LAKE.replace('levers = [{ swap = "seated-knee-extension/base" }]', swap).replace("Lake", "A"), encoding="utf-8"
+        LAKE.replace('levers = [{ swap = "seated-knee-extension/small" }]', swap).replace("Lake", "A"), encoding="utf-8"
     )
     (own / "b-move.toml").write_text(LAKE.replace("Lake", "B"), encoding="utf-8")
     library = standard_library()
@@ -66,7 +66,7 @@ def test_two_moves_of_hers_may_lead_to_each_other(own: Path) -> None:
         ("lake-squat", "knee-dominant", "knee-dominent", ":3: pattern: expected 'knee-dominant'"),
         ("lake-squat", "angles = { knee_flexion = [4, 100] }", "angles = { knee_flexion = [] }", "pose.angles"),
         ("lake-squat", "Lift one foot, sitting: knees and hips pain-free?", "a b c d e f g h i j k", "at most 9 words"),
-        ("lake-squat", "seated-knee-extension/base", "seated-knee-extensoin/base", "Nearest: seated-knee-extension"),
+        ("lake-squat", "seated-knee-extension/small", "seated-knee-extensoin/small", "Nearest: seated-knee-extension"),
         ("lake-squat", '{ load = "one" }', '{ laod = "one" }', "Nearest: load"),
         ("squat", "Lake", "Lake", "a name that no move of the library has"),
         ("Lake squat", "Lake", "Lake", "small letters, digits and dashes"),

@@ -98,4 +98,4 @@ def test_a_seated_version_works_what_it_stands_in_for(address: str) -> None:
         by_motion = {one.motion.removesuffix("_right").removesuffix("_left"): one.fraction for one in each.motions}
         prime = max(by_motion.get(name, 0.0) for name in PRIME[address])
         # No part of a thigh rests on the seat here, so the front of the hip holds a lifted leg too.
-        assert prime > (0.4 if "knee-extension" in address else 0.99) * max(by_motion.values())
+        assert prime > (0.33 if "knee-extension" in address else 0.99) * max(by_motion.values())
