@@ -192,8 +192,8 @@ def _rounds(session: Session, boxes: Mapping[str, Envelope]) -> Iterator[tuple[B
 
 
 def _round(block: Block, each: Round, room: Room, boxes: Mapping[str, Envelope], layouts: _Layouts) -> RoundSpace:
-    led = [cell for cell in each.cells if cell.rung.address in boxes]
-    cells = tuple(_cell(cell, len(each.group_of(cell.ref.cell)), room, boxes, layouts) for cell in led)
+    with_pose = [cell for cell in each.cells if cell.rung.address in boxes]
+    cells = tuple(_cell(cell, len(each.group_of(cell.ref.cell)), room, boxes, layouts) for cell in with_pose)
     place = layouts.of(max(one.side_m for one in cells), max(one.depth_m for one in cells))
     worst = min(cells, key=lambda one: one.people)
     return RoundSpace(

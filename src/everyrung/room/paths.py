@@ -141,8 +141,8 @@ def _works_the_same(library: Library, cell: Cell) -> list[Rung]:
         return beside.get(rung.move, 3), -len(own & focus), other_half, abs(rung.grade - cell.rung.grade), rung.address
 
     moves = (move for move in map(library.move, library.keys) if move.kind is cell.move.kind)
-    seated = [one for move in moves for one in move.ladder if one.form.position is Position.SEATED]
-    rungs = [one for one in seated if one.form.move == one.move]  # a swap is another move's own rung
+    on_seat = [one for move in moves for one in move.ladder if one.form.position is Position.SEATED]
+    rungs = [one for one in on_seat if one.form.move == one.move]  # a swap is another move's own rung
     return sorted(rungs, key=rank)
 
 
