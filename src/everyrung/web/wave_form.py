@@ -100,6 +100,6 @@ def _slot(slot: str) -> tuple[int, int]:
 def _group(form: Mapping[str, str], number: int, moves: Mapping[int, str]) -> list[str]:
     """As many turns as waves; who begins without a move rests then."""
     count = form.get(f"{COUNT}{number}", "")
-    asked = int(count) if count.isdecimal() and len(count) < 3 else FEWEST_WAVES
-    waves = min(MOST_WAVES, max(FEWEST_WAVES, asked, max(moves) + 1))
+    turns = int(count) if count.isdecimal() and len(count) < 3 else FEWEST_WAVES
+    waves = min(MOST_WAVES, max(FEWEST_WAVES, turns, max(moves) + 1))
     return [moves.get(wave, WAVE_RESTS) for wave in range(waves)]
