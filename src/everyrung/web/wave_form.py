@@ -84,8 +84,8 @@ def waves_from(form: Mapping[str, str]) -> list[list[str]] | None:
             group = groups.setdefault(number, {})
             key = field.removeprefix(BEGINS)
             if wave in group:
-                told = f"{group[wave]} and {key}"
-                raise Invalid("waves", f"one move that {LETTERS[wave]} begins with in group {number}", told)
+                both = f"{group[wave]} and {key}"
+                raise Invalid("waves", f"one move that {LETTERS[wave]} begins with in group {number}", both)
             group[wave] = key
     return [_group(form, number, groups[number]) for number in sorted(groups)] or None
 
