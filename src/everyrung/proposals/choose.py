@@ -10,7 +10,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from everyrung.proposals.columns import Column
+from everyrung.proposals.columns import Column, is_beside
 from everyrung.proposals.draft import FULL, RESTS_S
 from everyrung.proposals.shared_kit import waves_needed
 from everyrung.terms.enums import Pattern
@@ -18,6 +18,7 @@ from everyrung.terms.session_brief import SessionBrief, Style
 
 FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps more than nine in mind
 NEW_PATTERN, FOCUS_PATTERN = 1.5, 4.0  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 5
+SMALL_PATTERN = 0.3  # of one that is beside the point of a strength session; chosen: for what time is left
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
 EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
 REL_GAP = 0.01  # chosen, because a column's worth is known no better, and the last hundredth takes most of the time
@@ -221,7 +222,9 @@ def worth_of(brief: SessionBrief, selection: Sequence[Column]) -> float:
 
 
 def _pattern_worth(brief: SessionBrief, pattern: Pattern) -> float:
-    return FOCUS_PATTERN if pattern in brief.focus else NEW_PATTERN
+    if pattern in brief.focus:
+        return FOCUS_PATTERN
+    return SMALL_PATTERN if is_beside(brief, pattern) else NEW_PATTERN
 
 
 def _most_of(brief: SessionBrief, pattern: Pattern) -> float:

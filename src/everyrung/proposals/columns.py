@@ -11,7 +11,7 @@ from everyrung.moves.levers import TRACES
 from everyrung.moves.library import Library
 from everyrung.plan.bouts import lacking
 from everyrung.plan.doses import HOLD_STEP_MS, LEAST_HOLD_MS, LEAST_REPS, REP_MS
-from everyrung.terms.enums import BandGrade, KitItem, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
+from everyrung.terms.enums import BandGrade, KitItem, Level, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
 from everyrung.terms.errors import Invalid
 from everyrung.terms.lever import Lever, Pause, TempoChange
 from everyrung.terms.move import Form, Move, Rung
@@ -35,7 +35,13 @@ WITH_LOAD = 1.0  # kit that she brought is to be used
 WISHED_FOR = 20.0  # more than all else together
 DONE_LATELY = -1.5  # about what tells a move of another pattern from the next best
 TO_AVOID = -0.5  # each limit of somebody who comes
+# A version for who has no load where others have one, or for who can't stand: others train little with it. Chosen.
+STANDS_IN = -1.5
 MANY_REPS = -0.3  # each step of repetitions after the first: beyond the doses that train
+
+
+# Common practice, no source: a whole session is made of squat, hinge, push, pull, press and trunk.
+_SMALL = frozenset((Pattern.ABDUCTION, Pattern.CALF, Pattern.CARRY, Pattern.BALANCE, Pattern.CONDITIONING))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,12 +270,31 @@ def _with_lever(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Ve
 def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Column:
     versions = (start, *(version for _, version in way))
     limits = {caution for each in versions for caution in each.variant.cautions} & set(brief.limits)
-    worth = NO_FOCUS if not brief.focus else IN_FOCUS if move.pattern in brief.focus else BESIDE_FOCUS
+    worth = BESIDE_FOCUS
+    if move.pattern in brief.focus:
+        worth = IN_FOCUS
+    elif not brief.focus and not is_beside(brief, move.pattern):
+        worth = NO_FOCUS
     worth += sum(each.variant.grade for each in versions) / len(versions) / HIGHEST_GRADE[brief.level]
     worth += WITH_LOAD * any(each.load for each in versions)
     worth += _sum([kind for kind, _ in way]) / max(1, len(way))
     worth += TO_AVOID * len(limits)
+    worth += STANDS_IN * any(_stands_in(brief, move, each.variant.form) for each in versions)
     worth += MANY_REPS * max(0, versions[-1].more // MORE_REPS - 1)
     worth += DONE_LATELY * (move.key in brief.lately)
     worth += WISHED_FOR * (move.key in brief.include)
     return Column(move=move, versions=versions, steps=tuple(kind for kind, _ in way), worth=worth)
+
+
+def is_beside(brief: SessionBrief, pattern: Pattern) -> bool:
+    """Whether a pattern is beside the point of a strength session that nobody asked it of; in a gentle one balance is
+    not (WHO 2020 asks for it from 65).
+    """
+    return pattern in _SMALL and not (pattern is Pattern.BALANCE and brief.level is Level.GENTLE)
+
+
+def _stands_in(brief: SessionBrief, move: Move, form: Form) -> bool:
+    """Whether it is the move without the load that it is made for, or sitting where people are to work standing."""
+    is_empty = form.load is LoadNeed.NONE and move.base.load is not LoadNeed.NONE
+    sits = form.position is Position.SEATED and form.load is LoadNeed.NONE and brief.level is not Level.GENTLE
+    return is_empty or sits

@@ -10,7 +10,7 @@ from everyrung.checks.rules.training import LEAST_REST_MS, TRAINED
 from everyrung.cues.speech import number_words
 from everyrung.moves.library import Library
 from everyrung.plan.resolve import resolve
-from everyrung.proposals.columns import DOSES, Column, Version
+from everyrung.proposals.columns import DOSES, Column, Version, is_beside
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.shared_kit import waves_needed, with_waves
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -232,11 +232,11 @@ def _cut_order(mains: Sequence[BlockText]) -> Iterator[Ref]:
 
 
 def title_of(brief: SessionBrief, sequence: Sequence[Column]) -> str:
-    """'30 minutes: knee, hip and push' for want of a name of her own; of many patterns those in focus first, as many as
-    fit, 'and more'.
+    """'30 minutes: knee, hip and push' for want of a name of her own; of many patterns those in focus first and those
+    beside the point last, as many as fit, 'and more'.
     """
-    patterns = dict.fromkeys((*brief.focus, *(column.move.pattern for column in sequence)))
-    there = {column.move.pattern for column in sequence}
+    there = [column.move.pattern for column in sequence]
+    patterns = dict.fromkeys((*brief.focus, *sorted(there, key=lambda each: is_beside(brief, each))))
     words = [str(each).removesuffix("-dominant") for each in patterns if each in there]
     title = f"{brief.minutes} minutes: {and_list(words)}"
     for count in range(len(words) - 1, 0, -1):
