@@ -93,16 +93,16 @@ def _part(
     entries: list[Entry] = []
     size, times = encoder.frame_size, np.float32(louder)
     sounds = np.append(np.flatnonzero(~silent[: frames.stop]), frames.stop)  # frames that sound, and the end
-    settled = _settled(silent[: frames.stop], frames.start)
+    is_settled = _after_silence(silent[: frames.stop], frames.start)
     at, shift = frames.start, frames.start
     while at < frames.stop:
         until = int(sounds[np.searchsorted(sounds, at)]) - AWAKE
-        if until > at and settled[at - frames.start] and _all_same(entries):
+        if until > at and is_settled[at - frames.start] and _all_same(entries):
             packet, pts, duration = entries[-1]
             entries += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
             shift += until - at
             at = until
-        after = at + 1 + int(np.argmax(np.append(settled[at + 1 - frames.start :][:MOST], True)))
+        after = at + 1 + int(np.argmax(np.append(is_settled[at + 1 - frames.start :][:MOST], True)))
         block = times * samples[at * size : after * size]
         entries += [_entry(each, shift * size) for each in encoder.encode(_frame(block, encoder, at - shift))]
         at = after
@@ -110,7 +110,7 @@ def _part(
     return entries if frames.stop == len(silent) else entries[: len(frames)]
 
 
-def _settled(silent: NDArray[np.bool_], first: int) -> NDArray[np.bool_]:
+def _after_silence(silent: NDArray[np.bool_], first: int) -> NDArray[np.bool_]:
     """Before which frames (frame, from the first of a part on) it has been silent for long enough."""
     counts = np.cumsum(np.append(False, silent[first:]))
     result = np.zeros(len(counts) - 1, dtype=bool)
