@@ -366,3 +366,18 @@ def test_whoever_has_a_kettlebell_alone_takes_that_where_a_dumbbell_is_asked_for
     more = text.replace("[[kit]]\n", '[[kit]]\nitem = "dumbbells"\nmass = "8 kg"\ncount = 12\n\n[[kit]]\n', 1)
     both = resolve(plan_from_text(more, "plan.toml"), standard_library())
     assert KitItem.DUMBBELLS in {kit.item for cell in both.cells for kit in held_kit(cell, cell.bouts[0])}
+
+
+def test_an_option_is_held_with_the_band_of_the_version_that_is_led() -> None:
+    body = '[[block.move]]\nmove = "press-out"\nrung = "half"\nload = "heavy band"\noptions = { harder = "narrow" }\n'
+    option = only_cell(body).option(OptionKind.HARDER)
+    assert option is not None
+    assert str(option.load) == "heavy band"
+
+
+def test_a_title_of_120_letters_is_taken_and_one_more_is_refused() -> None:
+    body = '[[block.move]]\nmove = "squat"\n'
+    for letters in (119, 120):
+        assert plan_from_text(HEAD.replace("Evening", "E" * letters) + body, "evening.toml").title == "E" * letters
+    with pytest.raises(Faults, match="at most 120 letters"):
+        plan_from_text(HEAD.replace("Evening", "E" * 121) + body, "evening.toml")
