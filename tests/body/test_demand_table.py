@@ -153,7 +153,7 @@ def test_between_two_loads_the_hardest_joint_is_within_three_points_of_its_stren
 def test_what_was_asked_lately_is_known_and_says_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     """A proposal asks for the same versions again and again; however many are asked, no more than so many are kept."""
     monkeypatch.setattr("everyrung.body.demand_table.ANSWERS", 5)
-    table, form = package_table(engine_digest()), standard_library().rung("squat", "base").form
+    table, form = DemandTable(package_path(), engine_digest()), standard_library().rung("squat", "base").form
     job = Job(form=form, layer=standard_library().pose(form), size=reference_grid()[0])
     first = table.at(job.shape(), job.size, job.held_kg)
     assert first is not None

@@ -26,9 +26,12 @@ from everyrung.effort.recommend import person_advice
 from everyrung.effort.rehearsal import rehearse
 from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people
+from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.resolve import resolve
+from everyrung.terms.edit import Edit
 from everyrung.terms.enums import CueKind
+from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, OwnCue, Timeline
@@ -108,6 +111,19 @@ def cue_lines(placed: Iterable[tuple[CueTrack, float]]) -> Iterator[str]:
 def differences(before: str, after: str) -> Iterator[str]:
     found = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=1)
     return (f"  {line}" for line in found if not line.startswith(("---", "+++")))
+
+
+def edited_lines(text: str, some: Iterable[Edit], then: Callable[[str], Iterator[str]]) -> Iterator[str]:
+    """Every edit of a plan's text alone: the lines that change, and what `then` says of the text; or the problem."""
+    for edit in some:
+        yield f"{edit}"
+        try:
+            after = apply_edit(text, edit, standard_library())
+        except (Faults, Invalid) as problem:
+            yield f"  {problem}"
+            continue
+        yield from differences(text, after)
+        yield from then(after)
 
 
 def text_parts(**parts: Callable[[], Iterator[str]]) -> Parts:

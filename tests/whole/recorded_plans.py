@@ -14,6 +14,7 @@ from recorded import (
     RECORDS,
     Parts,
     differences,
+    edited_lines,
     finding_lines,
     forecast_parts,
     plan_of,
@@ -154,16 +155,12 @@ def edit_lines() -> Iterator[str]:
     """Every edit of the plan alone: the lines of its text that change, and the places that say something else."""
     before = plan_from_text(TEXT, "plan.toml")
     yield from differences(WITHOUT_VIEW, write_edit(WITHOUT_VIEW, edits.SetHead(field="view", value="filmed")))
-    for edit in EDITS:
-        yield f"{edit}"
-        try:
-            after = apply_edit(TEXT, edit, standard_library())
-        except (Faults, Invalid) as problem:
-            yield f"  {problem}"
-            continue
-        yield from differences(TEXT, after)
+
+    def changed_places(after: str) -> Iterator[str]:
         found = changes(before, plan_from_text(after, "plan.toml"))
-        yield from (f"  {each.place}: {each.was!r} to {each.now!r}" for each in found)
+        return (f"  {each.place}: {each.was!r} to {each.now!r}" for each in found)
+
+    yield from edited_lines(TEXT, EDITS, changed_places)
 
 
 def spoilt_lines() -> Iterator[str]:

@@ -2,14 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from recorded import RECORDS, differences, session_of
+from recorded import RECORDS, edited_lines, session_of
 
-from everyrung.moves.library import standard_library
-from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.plan.text_parts import InACell, part_of_text
 from everyrung.terms import edit as edits
-from everyrung.terms.errors import Faults, Invalid
+from everyrung.terms.errors import Faults
 from everyrung.terms.plan import Ref
 from everyrung.timing.timeline import build_timeline
 
@@ -55,15 +53,7 @@ def _total(text: str) -> str:
 def wave_lines() -> Iterator[str]:
     for other in OTHERS:
         yield f"{other}: {_total(WAVES.replace(FIRST, f'waves = {other}'))}"
-    for edit in WAVE_EDITS:
-        yield f"{edit}"
-        try:
-            after = apply_edit(WAVES, edit, standard_library())
-        except (Faults, Invalid) as problem:
-            yield f"  {problem}"
-            continue
-        yield from differences(WAVES, after)
-        yield f"  {_total(after)}"
+    yield from edited_lines(WAVES, WAVE_EDITS, lambda after: iter((f"  {_total(after)}",)))
 
 
 def part_lines(text: str, some: Iterable[edits.Edit]) -> Iterator[str]:

@@ -14,6 +14,7 @@ from everyrung.moves.library import standard_library
 from everyrung.terms.enums import LoadNeed, Position, Side
 from everyrung.terms.errors import Faults
 from everyrung.terms.session import Cell, Session
+from everyrung.terms.timeline import Timeline
 from everyrung.timing.branches import branches, parting_ms
 
 IN_WAVES = "in-waves"
@@ -66,11 +67,11 @@ def wave_lines(name: str) -> Iterator[str]:
         for block in session.blocks:
             one = block_grouping(session, timeline, block, people, wall)
             yield f"  {block.name}: {group_words(one)}; {one.idle_ms} ms idle, {len(one.too_few)} too few"
-        yield from _round_lines(session, people, wall)
+        yield from _round_lines(session, timeline, people, wall)
 
 
-def _round_lines(session: Session, people: int, wall: dict[str, int]) -> Iterator[str]:
-    for one in session_waves(session, plan_of(IN_WAVES)[1], people, wall):
+def _round_lines(session: Session, timeline: Timeline, people: int, wall: dict[str, int]) -> Iterator[str]:
+    for one in session_waves(session, timeline, people, wall):
         words = f"{one.together_ms} together, {one.idle_ms} idle, planned {one.is_planned}, waves {one.in_waves}"
         yield f"  {one.name} at {one.at_ms}: {one.total_ms} ms, {words}, few {[each.ref.cell for each in one.too_few]}"
         for group in one.groups:

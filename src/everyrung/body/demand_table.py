@@ -10,7 +10,7 @@ import zipfile
 import zlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from pathlib import Path
 
@@ -338,7 +338,7 @@ class DemandTable:
         self._read: dict[str, TableEntry | None] = {}
         self._names: frozenset[str] | None = None
         self._file: zipfile.ZipFile | None = None  # kept open once read from, for its directory takes long to read
-        self._answers: dict[tuple[str, BodySize, float], RungDemand | None] = {}  # the latest ANSWERS that were asked
+        self._latest = lru_cache(maxsize=ANSWERS)(self._at)  # several threads may ask
 
     @property
     def names(self) -> frozenset[str]:
@@ -374,16 +374,11 @@ class DemandTable:
         """What the entry of this key says of a reference body with this much held in all; None where it cannot say. A
         proposal tries the same versions again and again, and to make a demand of the numbers takes a third of a ms.
         """
-        question = key, size, load_kg
-        if question in self._answers:
-            answer = self._answers.pop(question)
-        else:
-            entry = self.find([key]).get(key)
-            answer = entry.at(size, load_kg) if entry else None
-        self._answers[question] = answer
-        if len(self._answers) > ANSWERS:
-            del self._answers[next(iter(self._answers))]
-        return answer
+        return self._latest(key, size, load_kg)
+
+    def _at(self, key: str, size: BodySize, load_kg: float) -> RungDemand | None:
+        entry = self.find([key]).get(key)
+        return entry.at(size, load_kg) if entry else None
 
 
 def write_table(path: Path, engine: str, forms: Mapping[str, FormDemands]) -> None:

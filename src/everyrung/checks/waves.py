@@ -17,7 +17,7 @@ from everyrung.terms.session import Block, Cell, Round, Session, in_waves
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.timing.timeline import RESTS, build_timeline
 from everyrung.timing.transitions import held_kit
-from everyrung.timing.turns import side_by_side
+from everyrung.timing.turns import at_turn, side_by_side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -129,8 +129,7 @@ def _turns(own: list[Span], group: tuple[Cell | None, ...], start_ms: int) -> It
     ]
     ends = [*begins[1:], own[-1].end_ms]
     for turn, (at_ms, end_ms) in enumerate(zip(begins, ends, strict=True)):
-        does = tuple(group[(wave + turn) % len(group)] for wave in range(len(group)))
-        yield WaveTurn(at_ms=at_ms - start_ms, end_ms=end_ms - start_ms, cells=does)
+        yield WaveTurn(at_ms=at_ms - start_ms, end_ms=end_ms - start_ms, cells=at_turn(group, turn))
 
 
 def who_is_where(people: int, waves: int) -> tuple[str, ...]:

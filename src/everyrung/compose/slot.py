@@ -185,12 +185,12 @@ def longer_rests(session: Session, total_ms: int) -> Iterator[Remedy]:
     spare_ms = session.slot_ms - total_ms
     rest_ms = min((cell.rest_ms for block in blocks for cell in block.cells), default=0)
     least_ms = max(rest_ms + 5_000, (rest_ms + spare_ms // max(1, count)) // 5_000 * 5_000)
-    for longer_ms in range(min(least_ms, MOST_REST_MS), MOST_REST_MS + 1, 5_000) if spare_ms > 0 else ():
-        if longer_ms > rest_ms:
-            edits = tuple(
-                SetPart(ref=Ref(block=each.name), field="rest", value=f"{longer_ms // 1000} s") for each in blocks
-            )
-            yield Remedy(words=f"Rest {longer_ms // 1000} s between sets", edits=edits)
+    if spare_ms <= 0 or rest_ms >= MOST_REST_MS:
+        return
+    for longer_ms in range(min(least_ms, MOST_REST_MS), MOST_REST_MS + 1, 5_000):
+        rest = f"{longer_ms // 1000} s"
+        edits = tuple(SetPart(ref=Ref(block=each.name), field="rest", value=rest) for each in blocks)
+        yield Remedy(words=f"Rest {rest} between sets", edits=edits)
 
 
 def _round_more(case: Case) -> Iterator[Remedy]:

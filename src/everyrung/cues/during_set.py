@@ -22,9 +22,7 @@ from everyrung.timing.transitions import held_kit
 POINTS = {Track.FIRST: 2, Track.AGAIN: 1}
 LAST_REPS = 3  # that are counted down; chosen, because it is the trade's "last three" (common practice, no source)
 COUNTED_FROM = 6  # repetitions a set needs before its last are counted; chosen, because of fewer everyone knows
-COUNTED_FROM_MS = (
-    9_000  # and so long it has to be; chosen, because with the change it would else be talk for half of it
-)
+COUNTED_FROM_MS = 9_000  # and so long it has to be; chosen, because with the change half of it would be talk
 HELD_LAST_MS = 10_000  # of a hold that are counted; chosen, because ten seconds can be held when one knows it is ten
 COUNT_OFF_MS = 300  # chosen, because a count that is a third of a second early or late is still that count
 TO_ACT = 0.25  # of a set has to be left after a point on form; chosen, so that a repetition or two can still follow it

@@ -63,9 +63,8 @@ def _over(before: Position, after: Position, floor: str, *, says_where: bool) ->
     if before in _FACING_DOWN and after in _FACING_DOWN:
         if floor == _FLOOR[before]:
             return ""
-        is_up = _FACING_DOWN.index(after) > _FACING_DOWN.index(before) and not (
-            "forearms" in floor and before.hands_needed
-        )
+        onto_forearms = "forearms" in floor and before.hands_needed
+        is_up = not onto_forearms and _FACING_DOWN.index(after) > _FACING_DOWN.index(before)
         return f"{'Up' if is_up else 'Down'} {onto}."
     return "Turn over." if says_where else f"Turn over, {onto}."
 

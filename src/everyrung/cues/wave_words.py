@@ -7,7 +7,7 @@ from everyrung.cues.speech import number_words
 from everyrung.terms.enums import CueKind
 from everyrung.terms.plan import LETTERS
 from everyrung.terms.session import Cell
-from everyrung.timing.turns import side_by_side
+from everyrung.timing.turns import at_turn, side_by_side
 
 CHANGE_OVER = "Change over."
 
@@ -41,8 +41,8 @@ def _group(one: SetToCue) -> tuple[Cell | None, ...]:
 
 def _does(group: tuple[Cell | None, ...], turn: int) -> str:
     """What each wave does in a turn."""
-    does = [group[(wave + turn) % len(group)] for wave in range(len(group))]
-    return " ".join(f"{letter}: {_name(cell)}." for letter, cell in zip(LETTERS, does, strict=False))
+    does = zip(LETTERS, at_turn(group, turn), strict=False)
+    return " ".join(f"{letter}: {_name(cell)}." for letter, cell in does)
 
 
 def _name(cell: Cell | None) -> str:

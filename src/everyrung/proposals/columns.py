@@ -38,8 +38,6 @@ TO_AVOID = -0.5  # each limit of somebody who comes
 # A version for who has no load where others have one, or for who can't stand: others train little with it. Chosen.
 STANDS_IN = -1.5
 MANY_REPS = -0.3  # each step of repetitions after the first: beyond the doses that train
-
-
 # Common practice, no source: a whole session is made of squat, hinge, push, pull, press and trunk.
 _SMALL = frozenset((Pattern.ABDUCTION, Pattern.CALF, Pattern.CARRY, Pattern.BALANCE, Pattern.CONDITIONING))
 

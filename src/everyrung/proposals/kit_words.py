@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 
+from everyrung.cues.speech import number_words
 from everyrung.moves.trade_names import kit_pattern
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
@@ -16,11 +17,7 @@ NUMBERS = {
     "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40,
     "fifty": 50, "sixty": 60,
 }  # fmt: skip
-NUMBERS |= {
-    f"{tens}-{one}": NUMBERS[tens] + NUMBERS[one]
-    for tens in ("twenty", "thirty", "forty", "fifty")
-    for one in ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-}
+NUMBERS |= {number_words(number).replace(" ", "-"): number for number in range(21, 60) if number % 10}
 COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
 _NUMBER = COUNT.replace("(", "(?P<n>", 1)
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}

@@ -5,6 +5,7 @@ Between two turns everybody rests, fetches and gets into position; a turn begins
 
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import TypeVar
 
 from everyrung.terms.enums import BlockKind, Position, SpanKind
 from everyrung.terms.frozen import dataclass
@@ -12,6 +13,8 @@ from everyrung.terms.plan import WAVE_RESTS
 from everyrung.terms.session import Cell, Clock, Round
 from everyrung.terms.timeline import KitInUse
 from everyrung.timing.transitions import held_kit, kit_change_ms, switch_ms, transitions
+
+Entry = TypeVar("Entry")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +49,15 @@ def side_by_side(round_: Round) -> tuple[tuple[Cell | None, ...], ...]:
     return tuple(groups)
 
 
+def at_turn(group: Sequence[Entry], turn: int) -> tuple[Entry, ...]:
+    """What each wave does in a turn, from 0: wave w entry w of the group first, then the one after it, round and round.
+
+    >>> at_turn(("squat", "lunge", "rest"), 1)
+    ('lunge', 'rest', 'squat')
+    """
+    return tuple(group[(wave + turn) % len(group)] for wave in range(len(group)))
+
+
 def turns(
     clock: Clock,
     kind: BlockKind,
@@ -53,14 +65,14 @@ def turns(
     rest_ms: int,
     before: Sequence[Stand],
 ) -> tuple[Turn, ...]:
-    """The turns of one group in as many waves as it has entries, after what is said of its cells: in turn t wave w does
-    entry w + t. `rest_ms` is what is left of the rest before it, `before` how people are there, each of whom may be in
+    """The turns of one group in as many waves as it has entries, after what is said of its cells, as `at_turn` has
+    them. `rest_ms` is what is left of the rest before it, `before` how people are there, each of whom may be in
     any wave.
     """
     result: list[Turn] = []
     waves = [tuple(before) for _ in group]
     for turn in range(len(group)):
-        does = [group[(at + turn) % len(group)] for at in range(len(group))]
+        does = at_turn(group, turn)
         ready = [ready_ms(clock, kind, cell, each) for cell, wave in zip(does, waves, strict=True) for each in wave]
         work_ms = max(_cell_work_ms(clock, cell) for cell in does if cell)
         result.append(Turn(cell=does[0], between_ms=max(rest_ms, *ready), work_ms=work_ms))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from everyrung.checks.waves import who_is_where
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import LETTERS, MOST_WAVES, WAVE_RESTS, BlockText
+from everyrung.timing.turns import at_turn
 
 BEGINS, COUNT = "begins-", "waves-"  # what the names of fields start with: a move's key, a group's number comes after
 FEWEST_WAVES = 2
@@ -64,7 +65,7 @@ def wave_fields(text: BlockText, names: Mapping[str, str], in_room: int) -> Wave
 def _lines(group: tuple[str, ...], names: Mapping[str, str], in_room: int) -> tuple[str, ...]:
     """'A: places 1 to 8: squat, then lunge' for each wave."""
     who = who_is_where(max(in_room, len(group)), len(group))
-    ways = [[group[(wave + turn) % len(group)] for turn in range(len(group))] for wave in range(len(group))]
+    ways = zip(*(at_turn(group, turn) for turn in range(len(group))), strict=True)
     return tuple(
         f"{where}: {', then '.join(_move(key, names) for key in way)}" for where, way in zip(who, ways, strict=True)
     )
