@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.pipeline import run
 from everyrung.results.analysis import Analysis
 from everyrung.score.draw import score_pages, score_svg
 from everyrung.score.lanes import score_lanes
@@ -19,6 +20,7 @@ from everyrung.score.marks import INK, PAPER
 from everyrung.terms.enums import Side, SpanKind
 from everyrung.terms.timeline import Timeline, phases
 
+DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 SVG = "{http://www.w3.org/2000/svg}"
 EM = (
     0.52  # a letter of English in the face: 0.45 by its hmtx table (fontTools on our own move names), and some to spare
@@ -224,9 +226,20 @@ def test_no_words_leave_the_paper(request: pytest.FixtureRequest, which: str, pa
     assert not outside
 
 
+@pytest.fixture(scope="module")
+def waved(tmp_path_factory: pytest.TempPathFactory) -> Analysis:
+    """The demo with two of its sets side by side, both named before the first."""
+    text = DEMO.read_text(encoding="utf-8").replace('"main"\n', '"main"\nwaves = [["squat", "lunge"]]\n', 1)
+    path = tmp_path_factory.mktemp("waved") / "waved.toml"
+    path.write_text(text, encoding="utf-8")
+    return run(path)
+
+
+@pytest.mark.parametrize("which", ["evening", "waved"])
 @pytest.mark.parametrize("paper", [WIDE, NARROW], ids=lambda paper: paper.name)
-def test_words_do_not_run_into_each_other(evening: Analysis, paper: object) -> None:
-    found = list(texts(ET.fromstring(score_svg(evening.session, evening.timeline, paper))))  # type: ignore[arg-type]
+def test_words_do_not_run_into_each_other(request: pytest.FixtureRequest, which: str, paper: object) -> None:
+    shown = request.getfixturevalue(which)
+    found = list(texts(ET.fromstring(score_svg(shown.session, shown.timeline, paper))))  # type: ignore[arg-type]
     clashes = [
         (one[4], other[4])
         for one, other in combinations(found, 2)

@@ -1,5 +1,7 @@
 """The frame of a system, ruler, bar lines, the names of blocks and rounds; and its first lane, the moves."""
 
+from itertools import zip_longest
+
 from everyrung.score.lanes import CellFrame, Frame, Score
 from everyrung.score.layout import HALF, NAME, SMALL, Lines, System
 from everyrung.score.marks import cut, group, line, num, tag, text, text_width, words, wrap
@@ -131,12 +133,13 @@ _LADDER_HEIGHT = 29.0
 
 
 def draw_moves(score: Score, system: System, lines: Lines) -> tuple[str, list[str]]:
-    """The lane, and in words the cells whose full name had no room."""
+    """The lane, and in words the cells whose full name had no room: in waves, up to where the next one is named."""
     parts, overflow = [], []
-    for frame in score.cells:
+    for frame, after in zip_longest(score.cells, score.cells[1:]):
         if not system.shows(frame.at_ms, frame.end_ms):
             continue
-        x, end = system.x(frame.at_ms) + 3, system.x(frame.end_ms)
+        x = system.x(frame.at_ms) + 3
+        end = system.x(min(frame.end_ms, after.at_ms) if after else frame.end_ms)
         if end - x >= 30:
             parts.append(_ladder(frame, x, lines.moves))
             x += _LADDER + 4

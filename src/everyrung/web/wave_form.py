@@ -55,7 +55,7 @@ def wave_fields(text: BlockText, names: Mapping[str, str], in_room: int) -> Wave
         moves=tuple(BeginsWith(key=key, name=names.get(key, key), slot=slots.get(key, "")) for key in text.columns),
         groups=groups,
         slots=tuple(
-            (f"{at}{letter}", f"{letter} begins with it, group {at}")
+            (f"{at}{letter}", f"{letter} begins, group {at}")
             for at in range(1, most + 1)
             for letter in LETTERS[:MOST_WAVES]
         ),
