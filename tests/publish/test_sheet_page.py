@@ -9,6 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from contrast import contrast
 
 from everyrung.pipeline import run
 from everyrung.publish.sheet.content import STOP_SIGNS, sheet_content
@@ -392,19 +393,6 @@ def test_on_a_narrow_screen_every_number_of_a_stacked_table_has_its_head(page: P
 
 def test_the_people_at_home_are_told_what_to_do_without(page: Page) -> None:
     assert "At home: bring what is listed for each person. Without it take the no-kit version" in page.text
-
-
-def luminance(colour: str) -> float:
-    """WCAG 2.2, 'relative luminance'."""
-    parts = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
-def contrast(one: str, other: str) -> float:
-    """WCAG 2.2, 'contrast ratio'."""
-    lighter, darker = sorted((luminance(one), luminance(other)), reverse=True)
-    return (lighter + 0.05) / (darker + 0.05)
 
 
 def test_the_contrast_formula_gives_known_ratios() -> None:

@@ -1,6 +1,7 @@
 """Colour is never alone on a room's drawing: with every colour taken away each kind of mark is still its own."""
 
 import re
+from importlib.resources import files
 
 from everyrung.room.draw import LOOKS
 
@@ -21,3 +22,29 @@ def test_no_two_kinds_of_mark_differ_by_colour_alone() -> None:
 
 def test_colour_alone_would_be_found() -> None:
     assert plain('fill="#aabbcc" stroke-width="2"') == plain('fill="#ccbbaa" stroke-width="2"')
+
+
+# How the room's screen draws each thing, by room.js: an area, a line, a square or a disc.
+SHAPES = {
+    **dict.fromkeys(("outline", "step", "storage", "floor"), "area"),
+    **dict.fromkeys(("door", "no-way-out", "wall", "mirror", "screen", "camera"), "line"),
+    **dict.fromkeys(("pillar", "seat"), "square"),
+    **dict.fromkeys(("leader", "demonstrator"), "disc"),
+}
+
+
+def drawn_looks() -> dict[str, tuple[str, ...]]:
+    """By kind of thing all that its rules say beside colour: its shape, whether it is filled, how its line is."""
+    css = (files("everyrung") / "static" / "studio.css").read_text(encoding="utf-8")
+    looks = {kind: {"shape": shape, "fill": "none"} for kind, shape in SHAPES.items()}
+    for selector, body in re.findall(r"^((?:\.drawn[\w.-]*(?:, )?)+) \{([^}]*)\}", css, re.MULTILINE):
+        for kind in re.findall(r"\.drawn\.([\w-]+)", selector):
+            said = dict(re.findall(r"([\w-]+): ([^;]+);", body))
+            said.pop("stroke", None)
+            looks[kind] |= said | ({"fill": "whole"} if said.get("fill", "none") != "none" else {})
+    return {kind: tuple(f"{key}: {value}" for key, value in sorted(look.items())) for kind, look in looks.items()}
+
+
+def test_no_two_things_of_the_room_that_is_drawn_differ_by_colour_alone() -> None:
+    looks = drawn_looks()
+    assert [(one, other) for one in looks for other in looks if one < other and looks[one] == looks[other]] == []

@@ -14,7 +14,7 @@ from everyrung.score.marks import line, num, tag, text, text_width, words
 from everyrung.terms.errors import Invalid
 from everyrung.terms.figure import Prop, Skeleton
 
-INK, FAR, PAPER = "#1b1b1b", "#9b9b9b", "#ffffff"  # chosen, because grey of half the light stays apart in print
+INK, FAR, PAPER = "#1b1b1b", "#949494", "#ffffff"  # the lightest grey that is 3 to 1 on white (WCAG 2.2, 1.4.11)
 FILLS = {"ink": INK, "far": FAR, "paper": PAPER}
 STROKE_SHARE = 0.0105  # chosen by eye: an ink line is about a hundredth of the height
 # In strokes, chosen by eye: how far paper shows round what lies in front; the bare edge; room below for the hatch.
