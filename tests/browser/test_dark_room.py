@@ -10,7 +10,7 @@ from PIL import Image
 from stage_steps import open_stage
 
 FILMS = ("/stage", "/prompter", "/remote")
-DIM, BRIGHT = 0.15, 0.5  # of white, over a whole screen; chosen: dark paper is 0.008, light paper 0.9, under a card 0.56
+DIM, BRIGHT = 0.15, 0.5  # of white, over a screen; chosen: dark paper is 0.008, light 0.9, under a card 0.56
 
 
 def mean_luminance(picture: bytes) -> float:
