@@ -83,6 +83,28 @@ def test_the_prompter_says_when_to_look_at_the_screen(live_stage: Any, live_sess
         until(prompter, f"document.getElementById('eyes').textContent === '{words}'")
 
 
+def test_the_prompter_turns_the_leader_to_the_room_before_words_that_are_read_from_lips(
+    chromium: Any, shared: Any, tmp_path: Path
+) -> None:
+    plan = tmp_path / "lips.toml"
+    plan.write_text(SMALL.read_text(encoding="utf-8").replace("[who]", "[who]\nlip_readers = true"), encoding="utf-8")
+    address = set_in_its_page(chromium, shared, plan)
+    page = chromium.new_context(viewport=SIZES[0], reduced_motion="reduce").new_page()
+    page.goto(f"{address}/lead")
+    open_stage(page, address)
+    prompter = page.context.new_page()
+    prompter.goto(f"{address}/prompter")
+    quiet = """(before) => {
+      const { show, clock, draw } = window.stage, script = Object.values(show.sheet.variants[0].script)[0];
+      const at = script.findIndex((each, at) => at && each[0] - script[at - 1][1] > 9000);
+      clock().seek(script[at][0] - before); draw();
+    }"""
+    for before, words in ((1000, "Face up, to the room"), (5000, "")):
+        page.evaluate(quiet, before)
+        until(prompter, f"document.getElementById('eyes').textContent === '{words}'")
+    page.context.close()
+
+
 @pytest.mark.parametrize("screen", ["prompter", "remote"])
 def test_the_card_is_a_press_away_on_the_prompter_and_the_phone(
     live_stage: Any, live_session: str, screen: str

@@ -12,8 +12,8 @@ from everyrung.room.findings import room_findings
 from everyrung.room.in_frame import frame
 from everyrung.room.lips import lips, places_for
 from everyrung.room.sight import sight
-from everyrung.terms.enums import View
-from everyrung.terms.room import Area, Camera, Stretch
+from everyrung.terms.enums import Severity, View
+from everyrung.terms.room import Area, Camera, Light, Stretch
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PILLAR = Area(corners=((4.9, 3.9), (5.1, 3.9), (5.1, 4.1), (4.9, 4.1)), name="pillar")
@@ -117,6 +117,15 @@ def test_places_for_lip_readers_are_clear_and_see_the_face_most_often(use: RoomU
     assert 3 not in suits.lip_readers  # behind the pillar
     assert 4 not in suits.poor_sight  # behind 2
     assert suits.lip_readers[0] == 2
+
+
+def test_a_dim_room_is_graver_where_somebody_reads_lips(use: RoomUse) -> None:
+    severities = []
+    for lip_readers in (False, True):
+        who = replace(use.session.who, lip_readers=lip_readers)
+        dim = replace(use, session=replace(use.session, who=who), room=replace(use.room, light=Light.DIM))
+        severities += [each.severity for each in room_findings(dim) if each.rule == "room-light"]
+    assert severities == [Severity.NOTE, Severity.WARNING]
 
 
 def test_all_of_it_stands_in_the_findings(use: RoomUse) -> None:

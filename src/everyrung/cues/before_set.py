@@ -44,12 +44,14 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
     """From the end of what came before until the first repetition."""
     visit = one.visit
     begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
-    until = min(count_in, visit.explained_by_ms) - BREATH_MS  # and one before the count
+    seen = one.lips_seen(one.cell)
+    into = count_in if seen else visit.into_ms
+    until = min(count_in, visit.explained_by_ms, into) - BREATH_MS  # and one before the count
     name = with_side(one.cell.rung.name, one.cell.bouts[0].side)
-    if visit.after is not None:  # the last count gives way to the name: it ends with the work before
+    if visit.after is not None and _announced_early(one):  # the last count gives way to it: it ends with the work
         end = visit.after.end_ms
         yield one.candidate(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
-    if count_in < visit.work[0].at_ms:
+    if count_in < visit.work[0].at_ms and seen:
         yield _count_in(one, count_in, visit.work[0].at_ms)
     yield from later_turns(one)
     for place, words in enumerate(_sequence(one, name, until)):
@@ -57,6 +59,12 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
         if one.round_end and words.kind is CueKind.THUMBS:
             cue = replace(with_look(cue), ref=one.round_end.ref)
         yield replace(cue, sequence=visit.before_ms, place=place, completes=words.completes)
+
+
+def _announced_early(one: SetToCue) -> bool:
+    """Whether its name is said while the set before is still done: lips have to be seen in that one."""
+    after = one.visit.after
+    return after is not None and (after.cell is None or one.lips_seen(after.cell))
 
 
 class _Words(NamedTuple):
@@ -77,7 +85,7 @@ def _sequence(one: SetToCue, name: str, until: int) -> Iterator[_Words]:
         yield _Words(CueKind.BREAK, RESTING, worth=WORTH[CueKind.SAFETY])
     if waves := first_turn(one):
         yield _Words(CueKind.CHANGE, waves)
-    if one.visit.after is None:
+    if not _announced_early(one):
         yield _Words(CueKind.CHANGE, f"{name}.")
     yield from _changes(one)
     yield from _dose(one)

@@ -10,7 +10,7 @@ from everyrung.cues.phrases import Phrases
 from everyrung.cues.speech import words
 from everyrung.moves.gaze import head_up
 from everyrung.moves.library import Library
-from everyrung.terms.enums import CueKind
+from everyrung.terms.enums import CueKind, View
 from everyrung.terms.errors import Invalid
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import Ref
@@ -160,6 +160,14 @@ class SetToCue:
         form, load = self.cell.rung.form, self.cell.bouts[0].load
         hands = form.position.hands_needed + form.surface.hands_needed
         return not hands and load is None and head_up(self.cell.rung, self.pose(self.cell))
+
+    def lips_seen(self, cell: Cell) -> bool:
+        """Whether whoever reads lips can, while a cell is done as it is led: the leader's face is up, and turned to
+        people. True where nobody does.
+        """
+        who = self.session.who
+        turned = self.session.view is View.BACK_TURNED
+        return not who.lip_readers or (not turned and head_up(cell.rung, self.pose(cell)))
 
     def whom(self, holds: Callable[[Cell], bool]) -> tuple[int, ...]:
         """The places of the rungs of which something holds; empty where it does of all."""

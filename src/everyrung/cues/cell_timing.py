@@ -21,8 +21,9 @@ class CellTiming:
 
     `after` is the work that ends right before it in the same block, None where talk, a round's rest or a block's start
     lies between; `round_over` is that rest. `explained_by_ms` is by when all about it is to have been said: where
-    it is done in waves, before the first of them. Its turn begins at `turn_ms`; `rests` are turns after it in which its
-    wave rests. `fetch` is the time for kit before it, `kit_before` what is in use when it comes, `position` what
+    it is done in waves, before the first of them; `into_ms` is when everyone, the leader too, gets down or into
+    position for it. Its turn begins at `turn_ms`; `rests` are turns after it in which its wave rests.
+    `fetch` is the time for kit before it, `kit_before` what is in use when it comes, `position` what
     everyone is in: in waves, when it comes to the first of them. `round_place` counts its block's rounds from 0.
     """
 
@@ -33,6 +34,7 @@ class CellTiming:
     work: tuple[Span, ...]
     round_place: int
     explained_by_ms: int
+    into_ms: int
     turn_ms: int
     rests: tuple[Span, ...] = ()
     after: Span | None = None
@@ -73,6 +75,7 @@ def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
             count_in_ms=max(spans[0].at_ms, first.at_ms - clock.count_in_ms),
             work=work,
             explained_by_ms=first_ms - clock.count_in_ms,
+            into_ms=_into_ms(spans, first),
             turn_ms=next((span.at_ms for span in spans if span.kind is not SpanKind.EXPLAIN), first.at_ms),
             rests=tuple(span for span in spans if span.text == RESTS),
             round_place=first.block.rounds.index(first.round) if first.round else 0,
@@ -85,6 +88,15 @@ def cell_timings(timeline: Timeline, clock: Clock) -> tuple[CellTiming, ...]:
         follows = bool(result) and result[-1].work[-1].end_ms == visit.before_ms and visit.round_over is None
         result.append(replace(visit, after=result[-1].work[-1]) if follows else visit)
     return tuple(result)
+
+
+def _into_ms(spans: Sequence[Span], first: Span) -> int:
+    """Where the last run of getting down and into position before the work begins; the work's own beginning without."""
+    at_ms = first.at_ms
+    for span in reversed(spans):
+        if span.end_ms == at_ms and span.kind in (SpanKind.FLOOR, SpanKind.SETTLE):
+            at_ms = span.at_ms
+    return at_ms
 
 
 def _first_ms(first: Span, cell: Cell, begins: Mapping[int, int]) -> int:

@@ -40,13 +40,14 @@ AGAIN_FROM_MS = 40_000  # a hard set so long is encouraged twice; chosen, becaus
 
 
 def during_set(one: SetToCue) -> Iterator[CueCandidate]:
-    """Each bout's words, and the change to the next."""
+    """Each bout's words, and the change to the next: between the two where lips are not seen in the work."""
     for number, span in enumerate(one.visit.work):
-        yield from _points(one, span, number)
-        yield from _breath(one, span, number)
-        yield from _encouragements(one, span, number)
-        yield from _look(one, span, number)
-        yield from _last(one, span, number)
+        if one.lips_seen(one.cell):
+            yield from _points(one, span, number)
+            yield from _breath(one, span, number)
+            yield from _encouragements(one, span, number)
+            yield from _look(one, span, number)
+            yield from _last(one, span, number)
         if number + 1 < len(one.visit.work):
             yield from _swap(one, span, one.visit.work[number + 1])
 
@@ -191,7 +192,10 @@ def _swap(one: SetToCue, span: Span, then: Span) -> Iterator[CueCandidate]:
     text = one.phrases.pick(wordings)
     rungs = one.whom(lambda each: len(each.bouts) > 1 and swap_words(each, one.pose(each)) == wordings)
     end = span.end_ms
-    yield one.candidate(CueKind.CHANGE, text, end - EARLY_MS, end, best=end, bout=span, rungs=rungs)
+    if one.lips_seen(one.cell):
+        yield one.candidate(CueKind.CHANGE, text, end - EARLY_MS, end, best=end, bout=span, rungs=rungs)
+    else:
+        yield one.candidate(CueKind.CHANGE, text, end + BREATH_MS, then.at_ms - BREATH_MS, best=end, rungs=rungs)
     first, second = one.cell.bouts
     for words in kit_change_words(held_kit(one.cell, first), held_kit(one.cell, second)):
         until = then.at_ms - BREATH_MS

@@ -148,6 +148,7 @@ def _who(table: Table) -> Who | None:
             newcomers=table.take("newcomers", flag, False),
             limits=table.many("limits", limit),
             live=table.take("live", flag, False),
+            lip_readers=table.take("lip_readers", flag, False),
         )
     except Skip:
         return None

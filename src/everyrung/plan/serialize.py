@@ -55,6 +55,7 @@ def _who(who: Who) -> Values:
             "at_home": who.at_home or None,
             "newcomers": who.newcomers,
             "live": who.live,
+            "lip_readers": who.lip_readers,
             "limits": [str(limit) for limit in who.limits],
         }
     )

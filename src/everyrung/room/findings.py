@@ -197,7 +197,7 @@ def _light(use: RoomUse) -> Iterator[Finding]:
         yield of_room(
             use,
             "room-light",
-            Severity.NOTE,
+            Severity.WARNING if use.session.who.lip_readers else Severity.NOTE,
             f"the light is {use.room.light}",
             "lips, feet and hand signs seen from each place",
             "Light the leader's face, and give start and stop by hand and by light as well as by voice.",

@@ -82,6 +82,7 @@ def run_sheet(run: Analysis) -> RunSheet:
         room=room_entry(run.room) if run.room else None,
         live=live_entry(session, run.timeline),
         waves=wave_entries(run),
+        lip_readers=session.who.lip_readers,
     )  # fmt: skip
 
 

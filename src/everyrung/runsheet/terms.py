@@ -342,6 +342,7 @@ class RunSheet:
 
     `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named,
     `live` when people at home take part live online; `waves` when kit is shared so, or has to be in the room.
+    `lip_readers`: the leader faces the room before anything is said.
     """
 
     version: Literal[1]
@@ -362,6 +363,7 @@ class RunSheet:
     room: RoomEntry | None = None
     live: LiveEntry | None = None
     waves: tuple[WaveEntry, ...] = ()
+    lip_readers: bool = False
 
     def __post_init__(self) -> None:
         for name, places, entries in self._places():

@@ -31,7 +31,7 @@ MAX_CELLS = 20_000  # chosen, because a day of ten-second sets holds fewer; more
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Who:
     """Who may come. `limits` are cautions that someone present has to avoid; `live`: those at home take part live
-    online, and the leader sees them on a screen.
+    online, and the leader sees them on a screen; `lip_readers`: somebody reads the leader's lips.
     """
 
     in_room: int = 0
@@ -39,6 +39,7 @@ class Who:
     newcomers: bool = False
     limits: tuple[Caution, ...] = ()
     live: bool = False
+    lip_readers: bool = False
 
     def __post_init__(self) -> None:
         require(self.in_room >= 0, "in_room", "0 people or more", self.in_room)

@@ -61,6 +61,7 @@ def _head(session: Session) -> Values:
         "at_home": str(who.at_home),
         "newcomers": "yes" if who.newcomers else "no",
         "live": "yes" if who.live else "no",
+        "lip_readers": "yes" if who.lip_readers else "no",
         "newcomer_rounds": str(session.newcomer_rounds),
         "limits": ", ".join(who.limits),
         "cut_order": location_words(session.cut_order),

@@ -23,7 +23,7 @@ _CELL_FIELDS = (
 )  # fmt: skip
 _HEAD_FIELDS = (
     "title", "slot_minutes", "level", "view", "sides", "newcomer_rounds", "cover_notes", "cut_order",
-    "who.in_room", "who.at_home", "who.newcomers", "who.live", "who.limits",
+    "who.in_room", "who.at_home", "who.newcomers", "who.live", "who.lip_readers", "who.limits",
     "leader.stature", "leader.mass", "leader.age", "leader.sex", "leader.level",
 )  # fmt: skip
 _PART_FIELDS = ("say", "talk", "rest", "round_rest", "waves", "name", "lock")
@@ -62,7 +62,7 @@ def _field(form: Form, names: tuple[str, ...]) -> str:
 def _value(form: Form, field: str) -> Any:
     """What a plan file would hold: empty is left open; numbers are numbers; lines are a list."""
     text = form.get("value", "").replace("\r\n", "\n").strip()
-    if field in ("who.newcomers", "who.live"):
+    if field in ("who.newcomers", "who.live", "who.lip_readers"):
         return text == "yes"
     if field == "lock":
         return True if text == "yes" else None

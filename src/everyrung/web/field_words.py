@@ -12,6 +12,7 @@ LABELS = {
     "at_home": "At home",
     "newcomers": "First-timers may come",
     "live": "At home: live online",
+    "lip_readers": "Somebody reads lips",
     "newcomer_rounds": "Rounds for first-timers",
     "limits": "What somebody who comes has to avoid",
     "said": "In their own words",

@@ -61,7 +61,7 @@ def without_live(sheet: RunSheet) -> RunSheet:
         )
         for each in sheet.variants
     )
-    return replace(sheet, variants=tuple(variants), live=None)
+    return replace(sheet, variants=tuple(variants), live=None, lip_readers=False)
 
 
 def extras(run: Analysis, figures: Figures) -> Extras:

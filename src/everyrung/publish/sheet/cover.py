@@ -77,6 +77,12 @@ MUST_SAY_LIVE = (
 )
 
 
+MUST_SAY_LIPS = (
+    "Somebody reads lips: face up and to the room first, then speak; in the work nothing is said while it is down or "
+    "turned. Start and stop are light on the stage and a hand held high."
+)
+
+
 def cover_page(
     session: Session, timeline: Timeline, figures: Figures, track: CueTrack, room: tuple[str, ...] = ()
 ) -> Cover:
@@ -90,6 +96,7 @@ def cover_page(
     lines = (
         *MUST_SAY,
         *((MUST_SAY_LIVE,) if session.who.live else ()),
+        *((MUST_SAY_LIPS,) if session.who.lip_readers else ()),
         *room,
         *instead,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),

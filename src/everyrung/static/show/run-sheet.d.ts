@@ -1,6 +1,6 @@
 // The run sheet as docs/run-sheet.schema.json has it; written by scripts/write_javascript.py.
 
-/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named, `live` when people at home take part live online; `waves` when kit is shared so, or has to be in the room. */
+/** A session as it is led. `variants` begin with the whole session; `prefixes` are those that the plan's cut order leaves step by step, and `forks` where one can be left for a shorter one while it is led. `words` has each of the leader's sayings once. `forecast` is there when an audience was, `room` when one was named, `live` when people at home take part live online; `waves` when kit is shared so, or has to be in the room. `lip_readers`: the leader faces the room before anything is said. */
 export interface RunSheet {
   version: 1;
   title: string;
@@ -20,6 +20,7 @@ export interface RunSheet {
   room?: RoomEntry | null;
   live?: LiveEntry | null;
   waves?: WaveEntry[];
+  lip_readers?: boolean;
 }
 
 /** The label a session is offered under. */

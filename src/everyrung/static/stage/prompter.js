@@ -20,6 +20,7 @@ const LINE = {
 };
 /** @type {Record<string, string>} what the leader does while a cue is on */
 const EYES = { look: "Eyes on the screen", "thumb check": "Eyes on the screen: thumbs" };
+const FACE = "Face up, to the room", TURN_MS = 2000; // chosen, because one turns round in so long
 const UNREAD = "The run sheet can't be read here. Trying again …";
 const SILENT_MS = 6000; // chosen, because a stage that is there has then missed three of its beats
 const DRAW_MS = 200; // chosen, because seconds are counted
@@ -90,7 +91,7 @@ function drawShow(told, { show, words, who, live }) {
   put("saying", told.ended ? "" : words.saying(told.track, ms, span, cell));
   const cue = show.cueAt(told.track, ms);
   $("saying").classList.toggle("soft", !cue);
-  put("eyes", told.ended ? "" : EYES[cue?.kind ?? ""] ?? "");
+  put("eyes", told.ended ? "" : EYES[cue?.kind ?? ""] ?? (speaksSoon(show, told.track, ms) ? FACE : ""));
   coming(show, told.track, ms);
   live.moment(ms);
   if (as === "prompter") showWho($("who"), cell ? who[cell.ref] ?? [] : []);
@@ -98,6 +99,11 @@ function drawShow(told, { show, words, who, live }) {
   put("less", lessWords(show.fork(ms)));
   $("undo").disabled = !show.undoable(ms);
   $("waive").disabled = !words.owed(told.ended ? null : span);
+}
+/** Whether something is said now or soon that somebody reads from lips. @param {import("../show/show.js").Show} show @param {string} track @param {number} ms */
+function speaksSoon(show, track, ms) {
+  const next = show.sheet.lip_readers ? (show.cueAt(track, ms) ?? show.cuesFrom(track, ms, 1)[0]) : undefined;
+  return next !== undefined && next.at_ms - ms <= TURN_MS;
 }
 /** @param {import("../show/show.js").Show} show @param {string} track @param {number} ms */
 function coming(show, track, ms) {
