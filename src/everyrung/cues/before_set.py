@@ -44,14 +44,14 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
     """From the end of what came before until the first repetition."""
     visit = one.visit
     begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
-    seen = one.lips_seen(one.cell)
-    into = count_in if seen else visit.into_ms
+    face_up = one.lips_seen(one.cell)
+    into = count_in if face_up else visit.into_ms
     until = min(count_in, visit.explained_by_ms, into) - BREATH_MS  # and one before the count
     name = with_side(one.cell.rung.name, one.cell.bouts[0].side)
     if visit.after is not None and _announced_early(one):  # the last count gives way to it: it ends with the work
         end = visit.after.end_ms
         yield one.candidate(CueKind.CHANGE, f"Next: {name}.", end - EARLY_MS, end, best=end, bout=visit.after)
-    if count_in < visit.work[0].at_ms and seen:
+    if count_in < visit.work[0].at_ms and face_up:
         yield _count_in(one, count_in, visit.work[0].at_ms)
     yield from later_turns(one)
     for place, words in enumerate(_sequence(one, name, until)):
