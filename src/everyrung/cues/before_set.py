@@ -44,7 +44,7 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
     """From the end of what came before until the first repetition."""
     visit = one.visit
     begin, count_in = visit.before_ms + BREATH_MS, visit.count_in_ms  # a breath after what ended with the work,
-    face_up = one.lips_seen(one.cell)
+    face_up = one.shows_lips(one.cell)
     into = count_in if face_up else visit.into_ms
     until = min(count_in, visit.explained_by_ms, into) - BREATH_MS  # and one before the count
     name = with_side(one.cell.rung.name, one.cell.bouts[0].side)
@@ -64,7 +64,7 @@ def before_set(one: SetToCue) -> Iterator[CueCandidate]:
 def _announced_early(one: SetToCue) -> bool:
     """Whether its name is said while the set before is still done: lips have to be seen in that one."""
     after = one.visit.after
-    return after is not None and (after.cell is None or one.lips_seen(after.cell))
+    return after is not None and (after.cell is None or one.shows_lips(after.cell))
 
 
 class _Words(NamedTuple):

@@ -161,13 +161,13 @@ class SetToCue:
         hands = form.position.hands_needed + form.surface.hands_needed
         return not hands and load is None and head_up(self.cell.rung, self.pose(self.cell))
 
-    def lips_seen(self, cell: Cell) -> bool:
+    def shows_lips(self, cell: Cell) -> bool:
         """Whether whoever reads lips can, while a cell is done as it is led: the leader's face is up, and turned to
         people. True where nobody does.
         """
         who = self.session.who
-        turned = self.session.view is View.BACK_TURNED
-        return not who.lip_readers or (not turned and head_up(cell.rung, self.pose(cell)))
+        to_people = self.session.view is not View.BACK_TURNED
+        return not who.lip_readers or (to_people and head_up(cell.rung, self.pose(cell)))
 
     def whom(self, holds: Callable[[Cell], bool]) -> tuple[int, ...]:
         """The places of the rungs of which something holds; empty where it does of all."""

@@ -42,7 +42,7 @@ AGAIN_FROM_MS = 40_000  # a hard set so long is encouraged twice; chosen, becaus
 def during_set(one: SetToCue) -> Iterator[CueCandidate]:
     """Each bout's words, and the change to the next: between the two where lips are not seen in the work."""
     for number, span in enumerate(one.visit.work):
-        if one.lips_seen(one.cell):
+        if one.shows_lips(one.cell):
             yield from _points(one, span, number)
             yield from _breath(one, span, number)
             yield from _encouragements(one, span, number)
@@ -192,7 +192,7 @@ def _swap(one: SetToCue, span: Span, then: Span) -> Iterator[CueCandidate]:
     text = one.phrases.pick(wordings)
     rungs = one.whom(lambda each: len(each.bouts) > 1 and swap_words(each, one.pose(each)) == wordings)
     end = span.end_ms
-    if one.lips_seen(one.cell):
+    if one.shows_lips(one.cell):
         yield one.candidate(CueKind.CHANGE, text, end - EARLY_MS, end, best=end, bout=span, rungs=rungs)
     else:
         yield one.candidate(CueKind.CHANGE, text, end + BREATH_MS, then.at_ms - BREATH_MS, best=end, rungs=rungs)

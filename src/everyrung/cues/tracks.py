@@ -90,7 +90,7 @@ def cue_candidates(
         candidates += [*before_set(one), *during_set(one)]
         resting |= {here} if rest else set()
         rotation.rounds, rotation.before, rotation.last_set = rotation.rounds + 1, visit.cell, phrases.sets
-        if visit is visits[-1] and one.lips_seen(one.cell):  # else after the end, with the face to the room
+        if visit is visits[-1] and one.shows_lips(one.cell):  # else after the end, with the face to the room
             candidates += closing(session, visit, length_ms)
     return tuple(sorted(candidates, key=lambda one: (one.from_ms, -one.worth)))
 
