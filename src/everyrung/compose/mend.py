@@ -52,6 +52,7 @@ _MAKERS: dict[str, Callable[[Case], Iterator[Remedy]]] = {
     "few-finish": options.lower_options,
     "entry-test": options.entry_test,
     "words-shown": options.leave_unsaid,
+    "look-head-down": options.leave_unsaid,
     "words-urging": options.leave_unsaid,
     "side-not-theirs": options.leave_unsaid,
     "countdown-rises": options.leave_unsaid,

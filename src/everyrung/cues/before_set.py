@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.cell_timing import change_words
+from everyrung.cues.floor_words import floor_words
 from everyrung.cues.kit_words import kit_change_words, kit_wordings
 from everyrung.cues.phrases import (
     A_SIDE,
@@ -37,6 +38,7 @@ RESTING = "New today? This round, take the easier version or walk on the spot."
 FURTHER = 150  # what a further new caution is worth; chosen, under the versions and over the position's words
 QUESTION = 30  # what a question is worth; chosen, because without it one still knows the version's name
 HARDER = 50  # what the harder version is worth; chosen, because whoever is strong can wait
+WAY = 55  # what the way to the floor and back is worth; chosen, over the harder version, under the position's words
 PAUSE_STEP_S = 5  # a pause is announced in steps; chosen, because nobody needs it closer
 
 
@@ -176,6 +178,9 @@ def _place(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
         usual = place_words(before, one.cell)
         rungs = one.whom(lambda each: place_words(before, each) == usual)
         yield _Words(CueKind.PLACE, one.phrases.pick(STAND_UP) if place == STAND_UP[0] else place, rungs)
+        way = floor_words(before, one.cell.rung.form)
+        if way and one.track is Track.FIRST and not one.phrases.last_set(way):
+            yield _Words(CueKind.SET_UP, way, rungs, WAY, completes=True)
 
 
 def _position(one: SetToCue) -> Iterator[_Words]:

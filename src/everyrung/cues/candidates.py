@@ -126,6 +126,7 @@ class SetToCue:
     leader_effort: float
     rest: bool
     round_end: Cell | None = None
+    is_last: bool = False
 
     @property
     def cell(self) -> Cell:

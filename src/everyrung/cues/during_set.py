@@ -113,12 +113,12 @@ def breath_out(text: str) -> str:
 
 def _encouragements(one: SetToCue, span: Span, number: int) -> Iterator[CueCandidate]:
     """Where the hardest repetitions begin; of an easy set only every other time. In the warm-up and the cool-down only
-    what the coach or the move has of its own.
+    what the coach or the move has of its own, and nothing where the session ends: there the thanks are the good word.
     """
     main = one.visit.block_kind is BlockKind.MAIN
     hard = main and one.effort >= HARD
-    texts = _encouraging(one, span) if main else one.texts(CueKind.ENCOURAGEMENT)
-    if not texts or (not hard and (one.rotation.rounds + number) % 2):
+    texts = _encouraging(one, span)
+    if not texts or (not hard and (one.rotation.rounds + number) % 2) or (one.is_last and not main):
         return
     twice = hard and len(one.visit.work) == 1 and span.duration_ms >= AGAIN_FROM_MS
     at_ms, begin = _hardest_ms(one, span), span.at_ms + span.duration_ms // 2
@@ -129,9 +129,10 @@ def _encouragements(one: SetToCue, span: Span, number: int) -> Iterator[CueCandi
 
 
 def _encouraging(one: SetToCue, span: Span) -> tuple[str, ...]:
-    """The move's own words and everyone's; the short ones where the leader is short of breath herself."""
-    usual = REPS_ENCOURAGED if span.bout and span.bout.reps else HOLD_ENCOURAGED
-    texts = (*one.texts(CueKind.ENCOURAGEMENT), *usual)
+    """The move's own words, and in the main part everyone's; the short ones where the leader is short of breath."""
+    everyones = REPS_ENCOURAGED if span.bout and span.bout.reps else HOLD_ENCOURAGED
+    main = one.visit.block_kind is BlockKind.MAIN
+    texts = (*one.texts(CueKind.ENCOURAGEMENT), *(everyones if main else ()))
     short = one.leader_effort >= HARD
     return tuple(text for text in texts if count_words(text) <= FEW_WORDS) if short else texts
 

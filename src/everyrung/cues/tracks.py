@@ -85,7 +85,7 @@ def cue_candidates(
         one = SetToCue(
             session=session, visit=visit, track=track, length_ms=length_ms, rotation=rotation, library=library,
             effort=max(leader_effort, (felt or {}).get(visit.cell.ref, 0.0)), leader_effort=leader_effort, rest=rest,
-            round_end=_round_end(before, visit),
+            round_end=_round_end(before, visit), is_last=visit is visits[-1],
         )  # fmt: skip
         candidates += [*before_set(one), *during_set(one)]
         resting |= {here} if rest else set()
