@@ -7,14 +7,15 @@ _TAKE = {
     KitItem.BALL: "take the ball", KitItem.BAND: "take the band",
     KitItem.MINI_BAND: "step into the mini band", KitItem.CHAIR: "fetch the chair",
     KitItem.STEP: "go to the step", KitItem.TABLE: "go to the table", KitItem.SLIDERS: "take the sliders",
-    KitItem.WALL: "go to the wall",
+    KitItem.BENCH: "fetch the bench", KitItem.WALL: "go to the wall",
 }  # fmt: skip
 _LEAVE = {
     KitItem.DUMBBELLS: "weights down", KitItem.BALL: "ball away", KitItem.BAND: "band away",
     KitItem.KETTLEBELL: "kettlebell down", KitItem.RUCKSACK: "rucksack down", KitItem.WATER_CAN: "water can down",
     KitItem.MEDICINE_BALL: "medicine ball down",
     KitItem.MINI_BAND: "mini band off",
-    KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away",
+    KitItem.CHAIR: "chair away", KitItem.SLIDERS: "sliders away", KitItem.BENCH: "bench away",
+    KitItem.TOWEL: "towels away",
 }  # fmt: skip
 # The same job in other words, for when it was just said.
 _OTHERWISE = (
@@ -77,7 +78,7 @@ def kit_wordings(sentence: str) -> tuple[str, ...]:
 def kit_back_words(items: frozenset[KitItem]) -> str:
     """Where kit goes at the end: 'Balls and dumbbells back where you found them.'; '' where nothing was fetched."""
     names = [
-        f"{item}s" if not item.value.endswith("s") else str(item)
+        f"{item}{'es' if item.value.endswith('ch') else 's'}" if not item.value.endswith("s") else str(item)
         for item in KitItem
         if item in items and item in _LEAVE
     ]
@@ -89,12 +90,17 @@ def kit_back_words(items: frozenset[KitItem]) -> str:
 
 def _leave(kit: KitInUse) -> str:
     """'weights down', or of one alone 'weight down'."""
-    alone = kit.item is KitItem.DUMBBELLS and " x " not in kit.label and " + " not in kit.label
-    return "weight down" if alone else _LEAVE[kit.item]
+    two = " x " in kit.label or " + " in kit.label
+    if kit.item.has_mass and kit.item is not KitItem.DUMBBELLS and two:
+        return f"{kit.item}s down"
+    return "weight down" if kit.item is KitItem.DUMBBELLS and not two else _LEAVE[kit.item]
 
 
 def take_words(kit: KitInUse) -> str:
     """'take two dumbbells, 10 lb each'."""
+    pair = " of 2 x "
+    if pair in kit.label:
+        return f"take two {kit.item}s, {kit.label.rpartition(pair)[2]} each"
     if kit.item is not KitItem.DUMBBELLS:
         return _TAKE.get(kit.item, f"take the {kit.label}")
     if " x " in kit.label:

@@ -14,7 +14,8 @@ _WITHOUT = {
     KitItem.BALL: "no ball", KitItem.BAND: "no band", KitItem.MINI_BAND: "no band", KitItem.CHAIR: "no chair",
     KitItem.STEP: "no step", KitItem.SLIDERS: "no sliders", KitItem.KETTLEBELL: "no kettlebell",
     KitItem.MEDICINE_BALL: "no medicine ball", KitItem.DUMBBELLS: "no weights", KitItem.BENCH: "no bench",
-    KitItem.TABLE: "no table",
+    KitItem.TABLE: "no table", KitItem.TOWEL: "no towel", KitItem.RUCKSACK: "no rucksack",
+    KitItem.WATER_CAN: "no water can",
 }  # fmt: skip
 _AVOIDS = {
     Caution.LYING_BACK: "not on your back", Caution.LYING_FRONT: "not on your front", Caution.OVERHEAD: "arms low",

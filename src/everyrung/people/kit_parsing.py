@@ -3,6 +3,7 @@
 import re
 from typing import Any
 
+from everyrung.moves.trade_names import kit_by_name, kit_names
 from everyrung.parsing.body_size import decimal, plain
 from everyrung.parsing.table_reader import Table, text
 from everyrung.parsing.units import mass
@@ -15,7 +16,8 @@ NO_KIT = ("none", "no kit")
 _BETWEEN = re.compile(r"[;+\n]|,\s+|,$")  # a comma inside "2,5 kg" has no space after it
 _NUMBER = r"([0-9]{1,4}(?:[.,][0-9]{1,20})?)"
 _PIECES = re.compile(r"(?:([0-9]{1,3})\s*[x×*]\s*|(a\s+)?(pair)\s+(?:of\s+)?)?(.*)", re.IGNORECASE)
-_BALL = re.compile(rf"ball\s+{_NUMBER}\s*cm(?:\s+rated\s+{_NUMBER}\s*(kg|lb))?", re.IGNORECASE)
+_BALL_NAMES = "|".join(name.replace(" ", r"\s+") for name in kit_names(KitItem.BALL))
+_BALL = re.compile(rf"(?:{_BALL_NAMES})\s+{_NUMBER}\s*cm(?:\s+rated\s+{_NUMBER}\s*(kg|lb))?", re.IGNORECASE)
 _LIFTED = re.compile(rf"(?:(\D*?\S)\s+(?:of\s+)?)?{_NUMBER}\s*(kg|lbs|lb)?", re.IGNORECASE)
 _DUMBBELL = ("dumbbell", "dumbbells", "db")
 _STEP = re.compile(rf"step\s+{_NUMBER}\s*cm", re.IGNORECASE)
@@ -59,10 +61,10 @@ def own(value: Any) -> Own:
         raise AssertionError(entry)
     pieces, name = int(match[1] or (2 if match[3] else 1)), match[4].strip()
     word = name.casefold()
-    if word in _PLAIN:
-        return Own(item=KitItem(word), pieces=pieces)
-    if word in _GRADES:
-        return Own(item=BandGrade(word).item, pieces=pieces, grade=BandGrade(word))
+    if (item := kit_by_name(word)) and item.value in _PLAIN:
+        return Own(item=item, pieces=pieces)
+    if grade := _grade(word):
+        return Own(item=grade.item, pieces=pieces, grade=grade)
     if step := _STEP.fullmatch(name):
         return Own(item=KitItem.STEP, pieces=pieces, height_cm=decimal(step[1]))
     if ball := _BALL.fullmatch(name):
@@ -83,6 +85,13 @@ def own_words(thing: Own) -> str:
         rating = f" rated {plain(thing.rated_kg)} kg" if thing.rated_kg else ""
         name = f"ball {plain(thing.diameter_cm)} cm{rating}"
     return name if thing.pieces == 1 else f"{thing.pieces} x {name}"
+
+
+def _grade(word: str) -> BandGrade | None:
+    """Of 'light band', and of 'light loop band', which the trade calls a mini band so."""
+    strength, _, thing = word.partition(" ")
+    item = kit_by_name(thing) if thing else None
+    return next((grade for grade in BandGrade if grade.item is item and grade.value.startswith(f"{strength} ")), None)
 
 
 def _rated_kg(ball: re.Match[str], entry: str) -> float | None:

@@ -3,6 +3,7 @@
 From a dose and a side rule to bouts: how often, how long, on which side, with what in which hand.
 """
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 
@@ -84,26 +85,37 @@ def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
 
 
 def as_listed(rung: Rung, kit: Kit) -> Rung:
-    """The rung with what is listed in place of a weight that is not, in its name, question and cues too: whoever has a
-    kettlebell alone takes that, and is told so.
+    """The rung with what is listed in place of what is not, in its name, question and cues too: whoever has a
+    kettlebell, a bench or a towel alone takes that, and is told so.
     """
     for need in rung.kit:
         if other := _in_its_place(need, kit):
             rest = (need.item, *(each for each in need.instead if each is not other))
             needs = tuple(replace(each, item=other, instead=rest) if each is need else each for each in rung.kit)
-            old, new = str(need.item).removesuffix("s"), str(other)
-            cues = tuple(replace(cue, text=cue.text.replace(old, new)) for cue in rung.cues)
-            name, test = rung.name.replace(old, new), rung.entry_test.replace(old, new)
+            name, test, *texts = (
+                _in_words_of(need.item, other, text)
+                for text in (rung.name, rung.entry_test, *(cue.text for cue in rung.cues))
+            )
+            cues = tuple(replace(cue, text=text) for cue, text in zip(rung.cues, texts, strict=True))
             return replace(rung, kit=needs, cues=cues, name=name, entry_test=test)
     return rung
 
 
 def _in_its_place(need: KitNeed, kit: Kit) -> KitItem | None:
-    """What of the kit is lifted instead; None where that is there which is asked for, or nothing is."""
+    """What of the kit is taken instead; None where that is there which is asked for, or nothing is. Mats are
+    everywhere, and words about a ball do not fit what is no ball.
+    """
     items = {stock.item for stock in kit if stock.pieces >= need.pieces}
-    if need.item in items or not need.item.has_mass:
+    if need.item in items or need.item in (KitItem.MAT, KitItem.BALL):
         return None
     return next((each for each in need.instead if each in items), None)
+
+
+def _in_words_of(item: KitItem, other: KitItem, text: str) -> str:
+    """A text about one thing, said of another: nobody puts a bench's back to the wall."""
+    old, new = str(item).removesuffix("s"), str(other)
+    words = rf"{old}(?: or {new})?(?: back(?= against))?"
+    return re.sub(words, lambda match: new.capitalize() if match[0][0].isupper() else new, text, flags=re.IGNORECASE)
 
 
 def _enough(mass: Mass, pieces: int, kit: Kit) -> bool:

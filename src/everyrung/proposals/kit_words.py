@@ -22,10 +22,12 @@ COUNT = rf"(\d{{1,5}}|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})"
 _NUMBER = COUNT.replace("(", "(?P<n>", 1)
 _TENS = {"fives": 5, "eights": 8, "tens": 10, "twelves": 12, "fifteens": 15, "twenties": 20}
 _PLAIN = (
-    KitItem.CHAIR, KitItem.BENCH, KitItem.TABLE, KitItem.STEP, KitItem.SLIDERS, KitItem.TOWEL, KitItem.PILLOW,
+    KitItem.CHAIR, KitItem.BENCH, KitItem.TABLE, KitItem.SLIDERS, KitItem.TOWEL, KitItem.PILLOW,
     KitItem.MAT,
 )  # fmt: skip
 _LIFTED = (KitItem.KETTLEBELL, KitItem.MEDICINE_BALL, KitItem.RUCKSACK, KitItem.WATER_CAN)
+_GRADE = r"light|medium|heavy"
+_GRADES = rf"(?:{_GRADE})(?:(?:, | and | or |, and )(?:{_GRADE}))*"
 _HAND_WEIGHT = f"(?:{kit_pattern(KitItem.DUMBBELLS)})"
 _VALUE = rf"(?:\d{{1,2}}(?:\.\d)?|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})(?: and a half)?"
 _UNIT = r"(?P<unit>kg|kilo(?:gram)?s?|lbs?|pounds?)"
@@ -108,10 +110,19 @@ def _balls(match: re.Match[str]) -> Iterator[Stock]:
 
 
 def _bands(match: re.Match[str]) -> Iterator[Stock]:
+    """'a light band each', 'light, medium and heavy mini bands', 'bands, light and heavy'."""
     kind = KitItem.MINI_BAND if match["mini"] else KitItem.BAND
-    grade = BandGrade(f"{(match['grade'] or 'medium').casefold()} {kind}")
+    grades = re.findall(_GRADE, f"{match['grades'] or ''} {match['after'] or ''}", re.IGNORECASE) or ["medium"]
     count = _count(match["n"])
-    yield Stock(item=kind, grade=grade, count=count, each=0 if count else 1)
+    for grade in grades:
+        yield Stock(item=kind, grade=BandGrade(f"{grade.casefold()} {kind}"), count=count, each=0 if count else 1)
+
+
+def _steps(match: re.Match[str]) -> Iterator[Stock]:
+    """'a 20 cm step each', 'eight steps of 15 cm'."""
+    count = _count(match["n"])
+    height = match["low"] or match["high"]
+    yield Stock(item=KitItem.STEP, height_cm=float(height) if height else None, count=count, each=0 if count else 1)
 
 
 def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
@@ -133,9 +144,14 @@ _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
     (rf"(?:{_NUMBER} )?pairs? of (?P<tens>{'|'.join(_TENS)})\b", _tens),
     (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:{kit_pattern(KitItem.BALL)})\b", _balls),
     (
-        rf"(?:{_NUMBER} )?(?:(?P<grade>light|medium|heavy) )?"
-        rf"(?:(?P<mini>{kit_pattern(KitItem.MINI_BAND)})|{kit_pattern(KitItem.BAND)})(?: each| only)?\b",
+        rf"(?:{_NUMBER} )?(?:(?P<grades>{_GRADES}) )?(?:(?P<mini>{kit_pattern(KitItem.MINI_BAND)})"
+        rf"|{kit_pattern(KitItem.BAND)})(?:[,:]? (?P<after>{_GRADES}))?(?: each| only)?\b",
         _bands,
+    ),
+    (
+        rf"(?:{_NUMBER} )?(?:(?P<low>\d\d) ?cm )?(?:{kit_pattern(KitItem.STEP)})"
+        rf"(?:(?: of)? (?P<high>\d\d) ?cm(?: high)?)?(?: each| only)?\b",
+        _steps,
     ),
     *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: each| only)?\b", _plain(item)) for item in _PLAIN),
 )

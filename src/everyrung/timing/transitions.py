@@ -10,13 +10,20 @@ _LABELS = {
     KitItem.BAND: "band",
     KitItem.MINI_BAND: "mini band",
     KitItem.CHAIR: "chair",
+    KitItem.BENCH: "bench",
     KitItem.STEP: "step",
     KitItem.TABLE: "table",
     KitItem.SLIDERS: "sliders",
+    KitItem.TOWEL: "towels",
     KitItem.WALL: "wall",
 }
-# What takes as long to take up and put down (chosen, because it has a handle too).
-_AS_LONG_AS = {KitItem.RUCKSACK: KitItem.DUMBBELLS, KitItem.WATER_CAN: KitItem.DUMBBELLS}
+# What takes as long to take up and put down (chosen, because it has a handle too, or is used in the same way).
+_AS_LONG_AS = {
+    KitItem.RUCKSACK: KitItem.DUMBBELLS,
+    KitItem.WATER_CAN: KitItem.DUMBBELLS,
+    KitItem.BENCH: KitItem.CHAIR,
+    KitItem.TOWEL: KitItem.SLIDERS,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
