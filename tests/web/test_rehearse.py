@@ -12,6 +12,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from starlette.testclient import TestClient
 
+from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.effort.words import _LIMITERS
 from everyrung.pipeline import AudienceSpec
 from everyrung.publish.figure.patches import PATCHES
@@ -135,6 +136,20 @@ def test_the_effort_band_stands_where_the_work_is_on_the_clock(studio: Studio, s
     assert drawn[0] == round(work[0].at_ms / 60_000, 3)
     assert len(drawn) == 2 * len({span.cell.ref for span in work if span.cell})
     assert band["minutes"] == sorted(band["minutes"])  # type: ignore[type-var]
+
+
+def test_other_assumptions_are_said_of_people_and_not_of_a_model(studio: Studio, session: str, forecast: Made) -> None:
+    """A coach reads who finishes; no setting of the model, no points."""
+    run = studio.run(studio.sessions.head(session).text)
+    made = forecast(run)
+    (before, *others) = made.cells
+    moved = {each.name: (-7.0, -14.0) for each in ASSUMPTIONS} | {ASSUMPTIONS[1].name: (2.0, 9.0)}
+    row = next(iter(rows(run, replace(made, cells=(replace(before, moved=moved), *others)), None)))
+    assert len(row.shifts) == len(ASSUMPTIONS)
+    assert row.shifts[:2] == (
+        "If people recover slowly: 14 fewer in 100 finish it as led",
+        "If people recover quickly: 9 more in 100 finish it as led",
+    )
 
 
 def test_whatever_gives_out_has_its_place_on_the_figure() -> None:

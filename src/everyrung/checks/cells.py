@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.plan import Ref
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.session import Block, Cell, Session
 
 What = TypeVar("What", bound=Hashable)
@@ -20,7 +21,7 @@ def refs(cells: Iterable[Cell]) -> tuple[Ref, ...]:
 
 def move_words(cell: Cell) -> str:
     """'bent-over row': a cell's move as it is said within a sentence."""
-    return cell.move.name[:1].lower() + cell.move.name[1:]
+    return lower_first(cell.move.name)
 
 
 def key_words(key: str) -> str:

@@ -14,6 +14,7 @@ from everyrung.compose.trial import Again, Outcome, try_edit
 from everyrung.moves.alternatives import alternatives
 from everyrung.terms.edit import OneEdit, RemoveMove, SetCell, SetHead
 from everyrung.terms.enums import BlockKind, KitItem
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.session import Block, Cell, Session
 
 FITS = ("slot-overrun", "slot-underfilled")
@@ -33,7 +34,7 @@ def fits(text: str, start: PlanRun, minutes: int, again: Again) -> Iterator[Reme
     for finding in off:
         case = Case(run=there.run, finding=finding, library=start.library)
         for each in islice((one for one in candidates(case) if not one.silent), MOST_FITS):
-            words = f"{minutes} minutes: {each.words[:1].lower()}{each.words[1:]}"
+            words = f"{minutes} minutes: {lower_first(each.words)}"
             yield Remedy(words=words, edits=(slot, *each.edits), family=each.family)
 
 

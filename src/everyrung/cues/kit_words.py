@@ -1,6 +1,7 @@
 """Kit in words: what is put down, kept and fetched before a set, and between its sides."""
 
 from everyrung.terms.enums import KitItem
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.timeline import KitInUse
 
 _TAKE = {
@@ -70,7 +71,7 @@ def kit_wordings(sentence: str) -> tuple[str, ...]:
     >>> kit_wordings("Weights down, take the ball.")
     ('Weights down, take the ball.', 'Put the weights down, take the ball.', 'Lay the weights down, take the ball.')
     """
-    plain = sentence[:1].lower() + sentence[1:]
+    plain = lower_first(sentence)
     usual, others = next(((usual, others) for usual, others in _OTHERWISE if plain.startswith(usual)), ("", ()))
     return (sentence, *(f"{each}{plain.removeprefix(usual)}".capitalize() for each in others))
 

@@ -5,6 +5,8 @@ A wording is true wherever its list is used: nobody is praised for what the lead
 
 from collections.abc import Iterable, Sequence
 
+from everyrung.terms.sentences import upper_first
+
 WINDOW = 3  # sets in a row in which the same words are not said again; the judge's own figure
 LAST = (
     "Last {n}.",
@@ -103,4 +105,4 @@ class Phrases:
 
 def _fill(wording: str, values: dict[str, str | int]) -> str:
     text = wording.format(**values)
-    return text[:1].upper() + text[1:]
+    return upper_first(text)

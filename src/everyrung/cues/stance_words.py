@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from everyrung.terms.enums import Limb, Position, Side, Sidedness, Support, Surface
 from everyrung.terms.move import Form
 from everyrung.terms.pose import Ground, Layer, Line, Offset, Span, When
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.session import Bout, Cell
 
 AHEAD = 0.12  # of the stature that one foot is before the other to be called in front; chosen: half a foot's length
@@ -95,7 +96,7 @@ def side_words(cell: Cell, pose: Layer | None, number: int = 0) -> str:
     if bout.side is Side.BOTH or cell.rung.form.sides is Sidedness.ALTERNATING:
         return ""
     words = ", ".join(filter(None, (_stance(cell.rung.form, pose, bout.side), _hand(bout))))
-    return f"{_capital(words or _bare(cell, bout))}."
+    return f"{upper_first(words or _bare(cell, bout))}."
 
 
 def swap_words(cell: Cell, pose: Layer | None) -> tuple[str, ...]:
@@ -124,10 +125,6 @@ def _bare(cell: Cell, bout: Bout) -> str:
 
 def _limb(cell: Cell) -> str:
     return "side" if cell.rung.form.limb is Limb.TRUNK else str(cell.rung.form.limb)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _hand(bout: Bout) -> str:

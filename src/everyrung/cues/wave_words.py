@@ -6,6 +6,7 @@ from everyrung.cues.candidates import BREATH_MS, CueCandidate, SetToCue
 from everyrung.cues.speech import number_words
 from everyrung.terms.enums import CueKind
 from everyrung.terms.plan import LETTERS
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.session import Cell
 from everyrung.timing.turns import at_turn, side_by_side
 
@@ -47,4 +48,4 @@ def _does(group: tuple[Cell | None, ...], turn: int) -> str:
 
 def _name(cell: Cell | None) -> str:
     name = cell.rung.name if cell else "rest"
-    return name[0].lower() + name[1:]
+    return lower_first(name)

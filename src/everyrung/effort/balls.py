@@ -23,6 +23,7 @@ from everyrung.terms.enums import KitItem, Surface
 from everyrung.terms.errors import require
 from everyrung.terms.move import Form
 from everyrung.terms.person import Own, Person
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.session import Session
 
 BOUNDARY_CM = 4.0  # either side of a chart's limit; chosen, because ten charts put the same limit up to 8 cm apart
@@ -183,7 +184,7 @@ def _own_lines(advice: Sequence[BallAdvice], own: Own) -> list[str]:
         purposes.setdefault(own_ball(each, own), []).append(str(each.purpose))
     if len(purposes) == 1:
         return [f"{words}." for words in purposes]
-    return [f"{', '.join(names).capitalize()}: {words[0].lower()}{words[1:]}." for words, names in purposes.items()]
+    return [f"{', '.join(names).capitalize()}: {lower_first(words)}." for words, names in purposes.items()]
 
 
 def chart_lines(session: Session) -> tuple[str, ...]:

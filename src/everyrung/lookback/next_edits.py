@@ -18,6 +18,7 @@ from everyrung.lookback.show import Show
 from everyrung.lookback.talk import words_between
 from everyrung.terms.edit import OneEdit, SetCell, SetHead, Several, SkipCell
 from everyrung.terms.enums import Severity
+from everyrung.terms.sentences import lower_first
 from everyrung.terms.units import Dose, Per, clock_text
 
 
@@ -124,7 +125,7 @@ def edit_lines(edits: Sequence[NextEdit]) -> Iterator[str]:
     if edits:
         yield "For the next plan (tried; --json has each plan's text):"
     for each in edits:
-        yield f"- {each.words}" if each.text else f"- Not {each.words[:1].lower()}{each.words[1:]} {each.why}"
+        yield f"- {each.words}" if each.text else f"- Not {lower_first(each.words)} {each.why}"
 
 
 def edit_values(edits: Sequence[NextEdit]) -> list[dict[str, object]]:

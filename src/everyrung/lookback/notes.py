@@ -179,7 +179,7 @@ def _talk(outcome: Outcome) -> Iterator[Note]:
             yield Note(gravity=MANNER, at_ms=each.at_ms, text=text, is_sure=True)
 
         if each.share >= MOST_TALK:
-            text = f"{each.name}: words for {each.share:.0%} of the time; little is left to do it in quiet."
+            text = f"{each.name}: words for {each.share:.0%} of the time; little time is left to work in quiet."
             yield Note(gravity=MANNER, at_ms=each.at_ms, text=text, is_sure=True)
 
 

@@ -24,6 +24,7 @@ from everyrung.terms.errors import Faults, Invalid, Where, fault_at, nearest
 from everyrung.terms.lever import Lever, Swap
 from everyrung.terms.move import Cue, Form, KitNeed, Move, Rung
 from everyrung.terms.pose import Layer
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.timeline import OwnCue
 
 SHOWN = 5  # moves named in a refusal; chosen, because more are not read
@@ -318,7 +319,7 @@ def _where(value: str, moves: Sequence[str]) -> str:
     """Where a lever that one move can't take can be had."""
     if not moves:
         return "Leave it out: no move of the library has a pose for it by itself."
-    return f"{value[:1].upper()}{value[1:]} can be had on {', '.join(moves[:SHOWN])}."
+    return f"{upper_first(value)} can be had on {', '.join(moves[:SHOWN])}."
 
 
 def _grade_of(source: MoveText, key: str) -> int:

@@ -7,6 +7,7 @@ from typing import Any
 import tomli
 
 from everyrung.terms.errors import Fault, Faults, Where, short_text
+from everyrung.terms.sentences import lower_first
 
 MAX_DEPTH = 20  # chosen, because a plan nests eight levels at most
 MAX_BYTES = 4_000_000  # chosen, because 2,000 cells with notes take well under one megabyte
@@ -73,7 +74,7 @@ def parse(text: str, file: str) -> dict[str, Any]:
         twice = "It is written above already: keep one of the two." if "verwrite" in what else "Mend this line."
         remedy = next((hint for pattern, hint in _HINTS if re.search(pattern, line)), twice)
         where = Where(file=file, line=number, field="file")
-        got = f"{short_text(line.strip())} ({what[0].lower()}{what[1:]})"
+        got = f"{short_text(line.strip())} ({lower_first(what)})"
         raise Faults([Fault(where=where, expected="TOML", got=got, remedy=remedy)]) from None
     except (RecursionError, ValueError) as error:
         deep = isinstance(error, RecursionError)

@@ -7,6 +7,7 @@ from everyrung.plan.music import counts_a_rep
 from everyrung.terms.enums import KitItem, Side, Sidedness, View
 from everyrung.terms.finding import Location, Row, location_words
 from everyrung.terms.plan import Ref
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.session import Bout, Cell
 from everyrung.terms.units import Load, Mass, Per, clock_text
 
@@ -142,7 +143,7 @@ def other_kit(cell: Cell) -> tuple[KitItem, ...]:
 def place_words(places: Iterable[Location]) -> str:
     """Where a finding stands, as a coach says it: 'Main One, Two: lunge' for 'Main / One, Two / lunge'."""
     words = location_words(places, _row_words)
-    return words[:1].upper() + words[1:]
+    return upper_first(words)
 
 
 def _row_words(row: Row) -> str:

@@ -15,6 +15,7 @@ from everyrung.publish.pages import environment
 from everyrung.score.layout import NARROW, WIDE, Paper
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.help import link_pages
@@ -34,7 +35,7 @@ def templates() -> Environment:
     jinja.filters["stature"], jinja.filters["body_mass"] = written_stature, written_mass
     jinja.filters["stock_words"] = stock_words
     jinja.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
-    jinja.filters["capitalize_first"] = lambda words: words[:1].upper() + words[1:]
+    jinja.filters["capitalize_first"] = upper_first
     jinja.filters["link_pages"] = link_pages
     jinja.globals["asset"] = asset
     jinja.globals["part"], jinja.globals["svg_part"] = render_part, svg_part

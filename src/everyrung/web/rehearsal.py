@@ -106,10 +106,24 @@ def _differing(before: Share | None, now: Share) -> Share | None:
     return before if before and abs(before.part - now.part) >= NOT_ALONE else None
 
 
+# What each assumption is for people, in a coach's words.
+_IF = {
+    "recovery slow": "If people recover slowly",
+    "recovery quick": "If people recover quickly",
+    "strength scatter half": "If people are more alike in strength",
+    "strength scatter half as much again": "If people differ more in strength",
+    "strength 10 % less": "If everyone is a tenth weaker",
+    "strength 10 % more": "If everyone is a tenth stronger",
+    "tempo 15 % slower": "If the tempo is 15 % slower",
+    "tempo 15 % quicker": "If the tempo is 15 % quicker",
+}
+
+
 def _sensitivity_words(shifts: Mapping[str, tuple[float, float]]) -> Iterator[str]:
     for name, (_, led_points) in shifts.items():
         if abs(led_points) >= LEAST_MOVED:
-            yield f"{name} {led_points:+.0f}"
+            change = f"{abs(led_points):.0f} {'more' if led_points > 0 else 'fewer'} in 100 finish it as led"
+            yield f"{_IF[name]}: {change}"
 
 
 def gives_out(run: Analysis, forecast: Forecast) -> tuple[tuple[str, Share], ...]:

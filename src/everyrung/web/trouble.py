@@ -36,7 +36,7 @@ async def missing(request: Request, problem: Exception) -> Response:
 
 
 async def busy(request: Request, _: Exception) -> Response:
-    return _message_page(request, 503, "Not saved yet", ["Many people save at this moment. Do it once more."])
+    return _message_page(request, 503, "Not saved yet", ["Many people are saving just now. Try again."])
 
 
 async def disk(request: Request, problem: Exception) -> Response:
@@ -54,7 +54,7 @@ def _is_full(problem: Exception) -> bool:
 async def no_process(request: Request, problem: Exception) -> Response:
     """Twice in a row: the next one asks for a new process."""
     print(f"studio: {log_line(problem)}", file=sys.stderr)
-    words = "The process that draws and weighs rungs was stopped from outside; the machine may be short of memory."
+    words = "The process that draws and computes rungs was stopped from outside; the machine may be short of memory."
     return _message_page(request, 503, "Not drawn", [f"{words} Nothing that was saved is lost. Reload the page."])
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from everyrung.checks.waves import who_is_where
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import LETTERS, MOST_WAVES, WAVE_RESTS, BlockText
+from everyrung.terms.sentences import lower_first
 from everyrung.timing.turns import at_turn
 
 BEGINS, COUNT = "begins-", "waves-"  # what the names of fields start with: a move's key, a group's number comes after
@@ -73,7 +74,7 @@ def _lines(group: tuple[str, ...], names: Mapping[str, str], in_room: int) -> tu
 
 def _move(key: str, names: Mapping[str, str]) -> str:
     name = names.get(key, key)
-    return name[:1].lower() + name[1:]
+    return lower_first(name)
 
 
 def waves_from(form: Mapping[str, str]) -> list[list[str]] | None:

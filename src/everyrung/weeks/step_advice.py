@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from everyrung.terms.forecast import Advice, PersonAdvice
+from everyrung.terms.sentences import lower_first
 from everyrung.weeks.next_step import Why
 from everyrung.weeks.person_steps import PersonStep
 
@@ -45,4 +46,4 @@ def since_lines(steps: Iterable[PersonStep]) -> Iterator[str]:
 def _alike(moves_by_reason: Mapping[str, Sequence[str]]) -> Iterator[str]:
     for reason, moves in moves_by_reason.items():
         names = ", ".join(dict.fromkeys(moves))
-        yield f"{names}: {reason[:1].lower()}{reason[1:]}"
+        yield f"{names}: {lower_first(reason)}"

@@ -106,7 +106,7 @@ def count_differs(session: Session, timeline: Timeline) -> Iterator[Finding]:
             measured=f"{other!r} in {_short(text)!r}, said in {count_words(len(cells), 'set')} whenever there is room",
             limit="0 counts other than the plan's",
             source="common practice, no source: people spend what they have by the announced end",
-            remedy="Leave the number out: the plan says how many, counts in, and tells the last three when they come.",
+            remedy="Leave the number out: the plan says how many, counts in, and counts down the last three.",
         )  # fmt: skip
 
 

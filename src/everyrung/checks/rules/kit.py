@@ -9,6 +9,7 @@ from everyrung.checks.rule import TIMELINE, rule
 from everyrung.terms.enums import KitItem, OptionKind, Severity
 from everyrung.terms.finding import Finding, name_list
 from everyrung.terms.plan import Ref
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
@@ -116,7 +117,7 @@ def _others_do(session: Session, timeline: Timeline, need: ItemNeed, cells: list
     short = (need.pieces - each_pieces(session, need)) * session.who.in_room - counted_pieces(session, need)
     ways = [f"Bring {short} more"] if need.item is not KitItem.WALL else []
     if waves := _waves_words(session, timeline, cells):
-        ways.append(waves if ways else f"{waves[0].upper()}{waves[1:]}")
+        ways.append(waves if ways else f"{upper_first(waves)}")
     whom = f"{people} people" if people > 1 else "1 person"
     ways.append(f"{'tell' if ways else 'Tell'} {whom} before: {_rungs_without(need.item, cells)}")
     return f"{', or '.join(ways)}."

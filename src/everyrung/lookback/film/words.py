@@ -14,6 +14,7 @@ from everyrung.lookback.vocabulary import Role, sound
 from everyrung.publish.captions.fit import captions
 from everyrung.publish.captions.format import Caption, stamp, vtt
 from everyrung.terms.enums import CueKind
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.timeline import CueTrack, SaidCue, Track
 from everyrung.terms.units import clock_text
 
@@ -132,9 +133,7 @@ def film_captions(words: Sequence[CaptionWord]) -> tuple[Caption, ...]:
         begin_ms = max(sentence[0].at_ms, cues[-1].end_ms if cues else 0)
         end_ms = max(sentence[-1].end_ms, begin_ms + 1)
         text = " ".join(word.text for word in sentence)
-        cues.append(
-            SaidCue(at_ms=begin_ms, end_ms=end_ms, kind=CueKind.FORM, text=text[:1].upper() + text[1:], ref=None)
-        )
+        cues.append(SaidCue(at_ms=begin_ms, end_ms=end_ms, kind=CueKind.FORM, text=upper_first(text), ref=None))
     return captions(CueTrack(track=Track.FIRST, said=tuple(cues))).captions if cues else ()
 
 

@@ -15,6 +15,7 @@ from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import CueKind, Position, Side, Sidedness, Surface
 from everyrung.terms.figure import Point3
 from everyrung.terms.pose import Layer
+from everyrung.terms.sentences import lower_first, upper_first
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import SaidCue
 
@@ -63,7 +64,12 @@ def figure_words(cell: Cell, drawing: RungDrawing | None, pose: Layer | None, nu
     if drawing is None:
         return (f"No figure: {place}",)
     moves, move = motion_words(cell, drawing, number)
-    texts = (f"{FROM[drawing.seen]}: {place} {moves}", f"{_capital(place)} {moves}", f"{_capital(place)} {move}", move)
+    texts = (
+        f"{FROM[drawing.seen]}: {place} {moves}",
+        f"{upper_first(place)} {moves}",
+        f"{upper_first(place)} {move}",
+        move,
+    )
     return tuple(dict.fromkeys(texts))
 
 
@@ -80,7 +86,7 @@ def _place(cell: Cell, pose: Layer | None, number: int) -> str:
 
 def _as_seen(side: str) -> str:
     """The leader's words about sides as what is seen: 'Stand on the left leg' is 'on the left leg'."""
-    words = side[:1].lower() + side[1:].removesuffix(" first")
+    words = lower_first(side).removesuffix(" first")
     for order, sight in AS_SEEN:
         words = words.replace(order, sight)
     return words
@@ -98,7 +104,7 @@ def motion_words(cell: Cell, drawing: RungDrawing, number: int) -> tuple[str, st
     ahead = LYING_WORDS if cell.rung.form.position in LYING else UPRIGHT_WORDS
     clauses = [_clause(way, ahead) for way in (first, second) if way]
     turns = ", the sides in turn" if cell.rung.form.sides is Sidedness.ALTERNATING else ""
-    return f"{_capital('; '.join(clauses))}{turns}, and back.", f"{_capital(clauses[0])}{turns}, and back."
+    return f"{upper_first('; '.join(clauses))}{turns}, and back.", f"{upper_first(clauses[0])}{turns}, and back."
 
 
 def _ways(cell: Cell, drawing: RungDrawing, number: int) -> Iterator[Way]:
@@ -172,7 +178,3 @@ def opening_words(scene: Scene) -> tuple[str, ...]:
 def end_words(scene: Scene) -> tuple[str, ...]:
     """What stands on the screen after the last move."""
     return (f"On the screen: {scene.title}.",)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

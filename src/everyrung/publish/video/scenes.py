@@ -18,6 +18,7 @@ from time import perf_counter
 from everyrung.terms.enums import BlockKind, OptionKind, Side, Sidedness, SpanKind
 from everyrung.terms.errors import require
 from everyrung.terms.move import Rung
+from everyrung.terms.sentences import upper_first
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.units import Load, Tempo
@@ -128,7 +129,7 @@ def label(span: Span) -> str:
     """What to do now: 'Repetition', 'Hold', 'Watch', 'Take ball; go to the wall'."""
     if span.kind is SpanKind.WORK:
         return "Repetition" if span.bout and span.bout.reps else "Hold"
-    return LABELS.get(span.kind) or _capital(span.text) or _capital(span.kind)
+    return LABELS.get(span.kind) or upper_first(span.text) or upper_first(span.kind)
 
 
 def place(span: Span) -> str:
@@ -145,7 +146,7 @@ def notes(span: Span, *, dose: bool) -> tuple[str, ...]:
     bout = span.bout
     amount = "" if bout is None else f"{bout.reps} repetitions" if bout.reps else f"{bout.duration_ms // 1000} seconds"
     hand = f"{bout.load_side} hand" if bout and bout.load_side in (Side.LEFT, Side.RIGHT) else ""
-    kit = _capital(", ".join([*(each.label for each in span.kit), *filter(None, [hand])]))
+    kit = upper_first(", ".join([*(each.label for each in span.kit), *filter(None, [hand])]))
     return tuple(filter(None, (amount if dose else "", kit)))
 
 
@@ -183,10 +184,6 @@ def agenda(session: Session, timeline: Timeline) -> tuple[tuple[str, str], ...]:
         length_ms = sum(span.duration_ms for span in timeline.spans if span.block is block)
         rows.append((f"{block.name}: {content}", f"{round(length_ms / 60_000)} min"))
     return tuple(rows)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 SECOND_MS = 1_000

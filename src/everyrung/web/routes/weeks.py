@@ -199,7 +199,7 @@ async def show_planning(request: Request) -> Response:
     def render() -> Response:
         studio, row = studio_of(request), block_row(request)
         if not row.asked:
-            raise HTTPException(404, "Nothing is asked for this block any more. Reload the page.")
+            raise HTTPException(404, "This block is no longer being planned. Reload the page.")
         return page(request, "_weeks_planning.html", **_planning(studio, row, studio.blocks.evenings(row.id)))
 
     return await run_in_threadpool(render)
