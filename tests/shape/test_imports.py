@@ -16,7 +16,7 @@ ONLY_IN = {
     "musclemimic_models": {"body"},
     "espeakng_loader": {"voice"},
     "hibari": {"voice"},
-    "numpy": {"blocks", "body", "effort", "lookback", "publish", "voice", "proposals", "room", "weeks"},
+    "numpy": {"blocks", "body", "cues", "effort", "lookback", "publish", "voice", "proposals", "room", "weeks"},
     "ortools": {"cues"},
     "av": {"lookback", "publish"},
     "pyloudnorm": {"publish"},

@@ -1,22 +1,19 @@
-"""Placing cues by constraint programming: no two at once, breath between them, in time, and no more words than the
-leader has breath for.
+"""Placing cues: no two at once, breath between them, in time, and no more words than the leader has breath for. In a
+pause that is a merge of sequences; in a bout, with its budget of words, it is done by constraint programming.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from ortools.sat.python import cp_model
 
 from everyrung.cues.candidates import BREATH_MS, MUST, CueCandidate
+from everyrung.cues.merge import TENTHS_A_POINT, Row, can_merge, merge
 from everyrung.terms.enums import CueKind
 from everyrung.terms.frozen import dataclass
 
 ATTENDED = (CueKind.FORM, CueKind.BREATHING)  # what people attend to while they work
 STEP_MS = 100  # the grid of starts; chosen, because nobody hears a tenth of a second
-TENTHS_A_POINT = (
-    10  # of a second away from its best moment cost one point of worth; chosen, to order equals and no more
-)
 SECONDS_MOST = 2.0  # of the solver's own deterministic time, for a run; what is found until then stands, with its gap
 
 
@@ -93,27 +90,11 @@ def _place_run(
     return cues, value, bound
 
 
-class _Row(NamedTuple):
-    """A cue as the solver sees it, in steps from the beginning of its run; bout and sequence by number, -1 for none."""
-
-    low: int
-    high: int
-    size: int
-    best: int
-    worth: int
-    words: int
-    is_point: bool
-    bout: int
-    sequence: int
-    place: int
-    completes: bool
-
-
-def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) -> _Row:
+def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) -> Row:
     low = -(-one.from_ms // STEP_MS)
     high = max(low, (one.until_ms - one.length_ms) // STEP_MS)  # a window may be narrower than the grid
     best = min(max(one.best_ms // STEP_MS, low), high)
-    return _Row(
+    return Row(
         low=low - begin,
         high=high - begin,
         size=-(-(one.length_ms + BREATH_MS) // STEP_MS),
@@ -129,10 +110,11 @@ def _row(one: CueCandidate, begin: int, bouts: list[int], sequences: list[int]) 
 
 
 @lru_cache(maxsize=4096)  # chosen, because the runs of sixty variants of a session are fewer; most are alike in all
-def _solve(
-    rows: tuple[_Row, ...], budgets: tuple[int, ...], points: int
-) -> tuple[tuple[int | None, ...], float, float]:
+def _solve(rows: tuple[Row, ...], budgets: tuple[int, ...], points: int) -> tuple[tuple[int | None, ...], float, float]:
     """Each cue's start, None where it is left out, in steps; what that is worth, and what it could be at most."""
+    if can_merge(rows):
+        placing, value = merge(rows)
+        return placing, value, value
     model = cp_model.CpModel()
     starts, there, worths, intervals = [], [], [], []
     for number, row in enumerate(rows):
@@ -163,7 +145,7 @@ def _solve(
     return placing, solver.objective_value, solver.best_objective_bound
 
 
-def _order_pairs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
+def _order_pairs(rows: Sequence[Row]) -> Iterator[tuple[int, int]]:
     """Pairs of one sequence, the earlier first."""
     for i, one in enumerate(rows):
         for j, other in enumerate(rows):
@@ -173,7 +155,7 @@ def _order_pairs(rows: Sequence[_Row]) -> Iterator[tuple[int, int]]:
 
 def _within_budget(
     model: cp_model.CpModel,
-    rows: Sequence[_Row],
+    rows: Sequence[Row],
     there: Sequence[cp_model.IntVar],
     budgets: Sequence[int],
     points: int,
