@@ -40,7 +40,7 @@ class Row(NamedTuple):
 class _Way(NamedTuple):
     """How far a sequence has got, and whether its next cue may be said: not without the one that it completes."""
 
-    count: int
+    reach: int
     is_open: bool
 
 
@@ -89,7 +89,7 @@ class _Sums:
         """The sequences whose turn it may be, and the number of the next cue. One that has begun is told to its end, or
         a wave would hear its own words between those of another.
         """
-        left = [chain[way.count :] for chain, way in zip(self.chains, ways, strict=True)]
+        left = [chain[way.reach :] for chain, way in zip(self.chains, ways, strict=True)]
         midway = [0 < len(numbers) < len(chain) for numbers, chain in zip(left, self.chains, strict=True)]
         return [
             (k, numbers[0])
@@ -99,9 +99,9 @@ class _Sums:
 
     def after(self, ways: Ways, k: int, *, aloud: bool) -> Ways:
         """The next cue of a sequence is said or left out."""
-        count = ways[k].count + 1
-        is_open = aloud or count == len(self.chains[k]) or self.chains[k][count] not in self.completing
-        return (*ways[:k], _Way(count, is_open), *ways[k + 1 :])
+        reach = ways[k].reach + 1
+        is_open = aloud or reach == len(self.chains[k]) or self.chains[k][reach] not in self.completing
+        return (*ways[:k], _Way(reach, is_open), *ways[k + 1 :])
 
     def by_start(self, ways: Ways, k: int, number: int) -> Steps:
         """By when it starts: what this cue and all that can come after it are worth."""
