@@ -16,8 +16,9 @@ from everyrung.effort.choices import SessionOffers, schedule, session_offers
 from everyrung.effort.further import with_ladders
 from everyrung.effort.known_people import COPIES, known_people
 from everyrung.effort.mix import read_mix
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.recommend import ball_lines, dose_words, load_words, recommend
-from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
+from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.moves.library import standard_library
 from everyrung.people.kit_parsing import own

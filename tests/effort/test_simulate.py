@@ -10,10 +10,11 @@ from everyrung.effort.cell_stats import one_sided, percentiles
 from everyrung.effort.choices import schedule
 from everyrung.effort.known_people import known_people, known_person
 from everyrung.effort.mix import read_mix
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.recommend import person_advice, recommend
 from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.select_rung import NOTHING
-from everyrung.effort.simulate import USUAL, CellOutcome, Variant, simulate, simulation_plan
+from everyrung.effort.simulate import USUAL, Variant, simulate, simulation_plan
 from everyrung.effort.three_compartment import do_reps
 from everyrung.effort.uncertainty import ASSUMPTIONS
 from everyrung.people.kit_parsing import own

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from everyrung import load_plan
-from everyrung.checks.wave_groups import CellTime, block_grouping, grouping, wave_sizes
+from everyrung.checks.wave_groups import CellTime, block_grouping, grouping
 from everyrung.checks.waves import RoundWaves, session_waves
 from everyrung.compose.case import Case
 from everyrung.compose.mend import again, remedies
@@ -32,6 +32,7 @@ from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.side_totals import sides_of
 from everyrung.timing.timeline import build_timeline
+from everyrung.timing.turns import wave_sizes
 from everyrung.web.edit_form import edit_from, form_of
 
 PLAN = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"

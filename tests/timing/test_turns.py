@@ -13,7 +13,8 @@ from everyrung.terms.edit import RemoveMove
 from everyrung.terms.enums import SpanKind
 from everyrung.terms.errors import Faults
 from everyrung.terms.session import Block, Session
-from everyrung.timing.timeline import RESTS, WAITS, build_timeline
+from everyrung.timing.timeline import build_timeline
+from everyrung.timing.turns import RESTS, WAITS
 
 EXAMPLE = (Path(__file__).parents[2] / "examples" / "boathouse-30.toml").read_text(encoding="utf-8")
 WAVES = 'waves = [["squat", "lunge"], ["lift", "rest"]]'

@@ -17,6 +17,7 @@ from everyrung.terms.session import Block, Cell, Clock, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
 from everyrung.timing.transitions import held_kit, kit_change_ms
+from everyrung.timing.turns import wave_sizes
 
 LEAST_WAIT_MS = 1_000  # that is said; chosen, because nobody notices less
 NO_WALLS: Mapping[str, int] = {}
@@ -67,16 +68,6 @@ class Grouping(Brief):
             for cells, waves in self.choices
             if waves > 1
         )
-
-
-def wave_sizes(people: int, waves: int) -> tuple[int, ...]:
-    """As equal as can be, the larger ones first.
-
-    >>> wave_sizes(15, 2)
-    (8, 7)
-    """
-    least, more = divmod(people, waves)
-    return tuple(least + (at < more) for at in range(waves))
 
 
 def group_words(one: Grouping) -> str:

@@ -8,16 +8,16 @@ longest cell.
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from everyrung.checks.wave_groups import NO_WALLS, Grouping, block_grouping, wave_sizes
+from everyrung.checks.wave_groups import NO_WALLS, Grouping, block_grouping
 from everyrung.terms.brief import Brief
 from everyrung.terms.enums import SpanKind
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.plan import LETTERS
 from everyrung.terms.session import Block, Cell, Round, Session, in_waves
 from everyrung.terms.timeline import Span, Timeline
-from everyrung.timing.timeline import RESTS, build_timeline
+from everyrung.timing.timeline import build_timeline
 from everyrung.timing.transitions import held_kit
-from everyrung.timing.turns import at_turn, side_by_side
+from everyrung.timing.turns import at_turn, side_by_side, turn_times, wave_sizes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -121,14 +121,7 @@ def _is_of(span: Span, block: Block, each: Round) -> bool:
 
 
 def _turns(own: list[Span], group: tuple[Cell | None, ...], start_ms: int) -> Iterator[WaveTurn]:
-    """A turn begins with the first wave's next cell, or with its rest."""
-    begins = [
-        span.at_ms
-        for before, span in zip((None, *own), own, strict=False)
-        if before is None or before.cell is not span.cell or span.text == RESTS
-    ]
-    ends = [*begins[1:], own[-1].end_ms]
-    for turn, (at_ms, end_ms) in enumerate(zip(begins, ends, strict=True)):
+    for turn, (at_ms, end_ms) in enumerate(turn_times(own)):
         yield WaveTurn(at_ms=at_ms - start_ms, end_ms=end_ms - start_ms, cells=at_turn(group, turn))
 
 

@@ -9,9 +9,8 @@ from everyrung.terms.enums import BlockKind, Position, SpanKind
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Cell, Clock
 from everyrung.terms.timeline import KitInUse, Span, Timeline
-from everyrung.timing.timeline import RESTS
 from everyrung.timing.transitions import held_kit
-from everyrung.timing.turns import side_by_side
+from everyrung.timing.turns import RESTS, side_by_side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

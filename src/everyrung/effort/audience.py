@@ -34,7 +34,7 @@ Flags = NDArray[np.bool_]
 class People:
     """People as arrays (axis: person). `strength` (person, motion of people_strength.motions()) multiplies the body
     model's strengths, `endurance` divides the rate of tiring; `kit` is a place in `kits`; `level` and `limits` (person,
-    caution) follow LEVELS and CAUTIONS.
+    caution) follow LEVELS and CAUTIONS. `spot` is who comes in as which, from 0: they fill the room's places in turn.
     """
 
     male: Flags
@@ -47,6 +47,7 @@ class People:
     kit: NDArray[np.int64]
     limits: Flags
     medicine: Flags
+    spot: NDArray[np.int64]
     kits: tuple[Kit | None, ...]
 
     def __len__(self) -> int:
@@ -88,7 +89,8 @@ def audience(
     """
     for block in blocks(count) if some is None else some:
         people = min(BLOCK, count - block * BLOCK)
-        yield _block(mix, people, np.random.default_rng([seed, block]), in_room, width)
+        one = _block(mix, people, np.random.default_rng([seed, block]), in_room, width)
+        yield replace(one, spot=one.spot + block * BLOCK)
 
 
 def blocks(count: int) -> range:
@@ -130,6 +132,7 @@ def _block(mix: Mix, count: int, rng: np.random.Generator, in_room: float, width
         kit=np.where(uniform[:, 4] < in_room, 0, kit).astype(np.int64),
         limits=limit_draws < np.array([mix.limits.get(caution, 0.0) for caution in CAUTIONS]),
         medicine=uniform[:, 5] < mix.medicine,
+        spot=np.arange(count),
         kits=kits,
     )
 

@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from everyrung.effort.audience import Flags
 from everyrung.effort.choices import Offer
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.perform_set import MOST_HOLD_S, MOST_REPS
 from everyrung.effort.rating import part_done, rate, rating_band
 from everyrung.effort.select_rung import S_A_REP
-from everyrung.effort.simulate import CellOutcome, SimulationPlan
+from everyrung.effort.simulate import SimulationPlan
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.effort.words import limiter
 from everyrung.terms.enums import Side

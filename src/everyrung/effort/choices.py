@@ -3,7 +3,7 @@
 When each strength cell of a session begins, and its bouts; and when those of its options would.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
@@ -23,6 +23,7 @@ from everyrung.terms.plan import Ref
 from everyrung.terms.session import Bout, Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import Load
+from everyrung.timing.turns import side_by_side, wave_starts
 
 Progress = Callable[[int, int], None]
 Array = NDArray[np.float64]
@@ -234,12 +235,15 @@ def _compute_demands(
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScheduledCell:
     """One cell on the clock; `number` is its round's place in the block, from 0; `starts_ms` has a time for each led
-    bout.
+    bout. In waves `beside` are the cells that are done side by side with it, itself among them, and `by_wave` has the
+    times of each wave, the first of which is the clock's own.
     """
 
     cell: Cell
     number: int
     starts_ms: tuple[int, ...]
+    beside: tuple[Ref, ...] = ()
+    by_wave: tuple[tuple[int, ...], ...] = ()
 
     def starts(self, offer: Offer) -> tuple[int, ...]:
         """When the bouts of an offer begin, ms: with the led ones where they are as many, else one after the other."""
@@ -250,7 +254,7 @@ class ScheduledCell:
 
 
 def schedule(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
-    """The strength cells in the order they are led, with the times of their bouts."""
+    """The strength cells in the order they are led by the clock, with the times of their bouts."""
     starts: dict[object, list[int]] = {}
     for span in timeline.spans:
         if span.bout is not None and span.cell is not None:
@@ -258,7 +262,25 @@ def schedule(session: Session, timeline: Timeline) -> tuple[ScheduledCell, ...]:
     numbers = {
         cell.ref: number for block in session.blocks for number, each in enumerate(block.rounds) for cell in each.cells
     }
-    return tuple(
-        ScheduledCell(cell=cell, number=numbers[cell.ref], starts_ms=tuple(starts[cell.ref]))
+    waves = {ref: each for each in _waves(session, timeline) for ref in each}
+    slots = [
+        ScheduledCell(
+            cell=cell,
+            number=numbers[cell.ref],
+            starts_ms=tuple(starts[cell.ref]),
+            beside=tuple(waves.get(cell.ref, ())),
+            by_wave=waves[cell.ref][cell.ref] if cell.ref in waves else (),
+        )
         for cell in strength_cells(session)
-    )
+    ]
+    return tuple(sorted(slots, key=lambda slot: slot.starts_ms[0]))
+
+
+def _waves(session: Session, timeline: Timeline) -> Iterator[Mapping[Ref, tuple[tuple[int, ...], ...]]]:
+    """For each group of cells that are done in waves, the times of each wave by cell."""
+    for block in session.blocks:
+        for each in block.rounds if any(one.waves for one in block.rounds) else ():
+            spans = [span for span in timeline.spans if span.block.name == block.name and span.round is each]
+            for group in side_by_side(each):
+                if len(group) > 1:
+                    yield wave_starts(session.clock, spans, group)

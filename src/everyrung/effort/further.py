@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from everyrung.effort.audience import CAUTIONS, People
 from everyrung.effort.choices import Offer, Progress, ScheduledCell, SessionOffers, offer_of, schedule, with_more
 from everyrung.effort.known_people import COPIES, known_people
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.select_rung import (
     NOTHING,
     TOO_EASY_LEFT,
@@ -14,7 +15,7 @@ from everyrung.effort.select_rung import (
     pieces,
     room_kit,
 )
-from everyrung.effort.simulate import CellOutcome, simulate, simulation_plan
+from everyrung.effort.simulate import simulate, simulation_plan
 from everyrung.moves.library import Library
 from everyrung.plan.options import beside
 from everyrung.store.cache import Cache

@@ -63,7 +63,7 @@ def known_person(one: Person) -> KnownPerson:
 
 def known_people(people: Sequence[Person], *, in_room: bool) -> People:
     """Each participant three times, as weak, as usual and as strong as half of such people are (COPIES), so that person
-    i is rows 3 i to 3 i + 2; with the room's kit or their own.
+    i is rows 3 i to 3 i + 2; with the room's kit or their own. They fill the room's places in their order.
     """
     facts = [known_person(one) for one in people]
     each = len(COPIES)
@@ -87,6 +87,7 @@ def known_people(people: Sequence[Person], *, in_room: bool) -> People:
             [[caution in _limits_of(one, in_room) for caution in CAUTIONS] for one in people], each, axis=0
         ),
         medicine=np.repeat([one.health.rate_limiting for one in people], each),
+        spot=np.repeat(np.arange(len(people)), each),
         kits=kits,
     )
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.rates import constant
-from everyrung.effort.simulate import CellOutcome
 from everyrung.effort.three_compartment import Array, Integers
 from everyrung.terms.forecast import Rating
 

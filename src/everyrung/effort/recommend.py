@@ -9,8 +9,9 @@ from everyrung.effort.balls import ball_lines
 from everyrung.effort.choices import Offer, SessionOffers, schedule
 from everyrung.effort.heart import heart_words
 from everyrung.effort.known_people import COPIES, known_people, known_person
+from everyrung.effort.outcomes import Attempt, CellOutcome
 from everyrung.effort.select_rung import NOTHING, S_A_REP, TARGET_LEFT, Candidate
-from everyrung.effort.simulate import Attempt, CellOutcome, SimulationPlan, simulate, simulation_plan
+from everyrung.effort.simulate import SimulationPlan, simulate, simulation_plan
 from everyrung.effort.uncertainty import OVERSTATED
 from everyrung.effort.words import effort, left_words
 from everyrung.moves.entry_tests import asks_of_a_set, first_question

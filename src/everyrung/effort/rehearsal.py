@@ -10,10 +10,11 @@ from everyrung.effort.cell_stats import CellTally, Sums, cell_forecast, percenti
 from everyrung.effort.choices import ScheduledCell, SessionOffers, cell_offers, schedule
 from everyrung.effort.heart import band_of_rates
 from everyrung.effort.mix import Mix
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.perform_set import person_parameters
 from everyrung.effort.rating import SessionRatings
 from everyrung.effort.session_stats import MET_STEP, BlockTally, Costs, Endings, SessionStats, energy_band
-from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate, simulation_plan
+from everyrung.effort.simulate import SimulationPlan, simulate, simulation_plan
 from everyrung.effort.three_compartment import Integers
 from everyrung.effort.uncertainty import PEOPLE, Points, draws, sensitivity, usual_draw, with_bands
 from everyrung.executors.tasks import map_tasks

@@ -12,11 +12,12 @@ from everyrung.body.energy import STANDING, compendium_met, constants, error, me
 from everyrung.effort.audience import CAUTIONS, Flags, People
 from everyrung.effort.cell_stats import Counts, Sums
 from everyrung.effort.choices import SessionOffers
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.perform_set import PersonParameters
 from everyrung.effort.rating import MOST as MOST_RATING
 from everyrung.effort.rating import STEP, SessionRatings, rating_band
 from everyrung.effort.set_load import ByLoad, power_w
-from everyrung.effort.simulate import CellOutcome, SimulationPlan
+from everyrung.effort.simulate import SimulationPlan
 from everyrung.effort.three_compartment import Array
 from everyrung.effort.words import limiter
 from everyrung.plan.doses import NOVICE_REPS

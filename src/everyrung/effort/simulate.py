@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
 from everyrung.effort.audience import CAUTIONS, Flags, Kit, People
 from everyrung.effort.choices import Offer, ScheduledCell, SessionOffers
+from everyrung.effort.outcomes import Attempt, CellOutcome, any_of
 from everyrung.effort.perform_set import Outcome, PersonParameters, perform_set, person_parameters
 from everyrung.effort.rates import Rates, rates, rest
 from everyrung.effort.select_rung import (
@@ -26,6 +27,7 @@ from everyrung.effort.select_rung import (
 )
 from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import PARTS, Array, Integers, Rest
+from everyrung.effort.waves import AfterRun, of_waves, spots_in_room, waves_of
 from everyrung.terms.enums import OptionKind
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Ref
@@ -66,82 +68,24 @@ class SimulationPlan:
         """How many variants of the model there are."""
         return len(self.rates.rest.rate)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attempt:
-    """One offer with one load on some people (`places`): the outcome of each of its bouts, and by person `left`, in
-    repetitions, after the worst of them.
-    """
-
-    offer: int
-    piece: Piece | None
-    places: NDArray[np.int64]
-    outcomes: tuple[Outcome, ...]
-    left: Array
-
-    def at_worst(self, name: str) -> NDArray[Any]:
-        """By person, a field of the outcome ('possible', 'limiting') in the bout that leaves least."""
-        worst = np.stack([one.left for one in self.outcomes]).argmin(axis=0)
-        values = np.stack([getattr(one, name) for one in self.outcomes])
-        result: NDArray[Any] = values[worst, np.arange(len(worst))]
-        return result
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CellOutcome:
-    """What became of one slot. `as_planned` has everyone on each offer with the plan's load, whatever their kit and
-    limits; `attempts` what people may do; `choice` its place by person, NOTHING for hold or skip; `has_kit` by offer
-    who has the kit for it, whatever they avoid.
-    """
-
-    slot: ScheduledCell
-    offers: tuple[Offer, ...]
-    as_planned: tuple[Attempt, ...]
-    attempts: tuple[Attempt, ...]
-    candidates: tuple[Candidate, ...]
-    choice: NDArray[np.int64]
-    has_kit: tuple[Flags, ...]
-
     @property
-    def led_attempt(self) -> Attempt | None:
-        """The led rung with the plan's load, where it could be computed."""
-        return next((one for one in self.as_planned if self.offers[one.offer].kind is None), None)
+    def runs(self) -> Iterator[tuple[int, ...]]:
+        """The places of slots, those that are done side by side in waves together."""
+        places = range(len(self.slots))
+        for _, run in groupby(places, key=lambda place: self.slots[place].beside or (self.slots[place].cell.ref,)):
+            yield tuple(run)
 
-    def people_by_offer(self) -> list[tuple[Offer, NDArray[np.int64]]]:
-        """The offers that are done, each with the place of every person who does it."""
-        return [(self.offers[one.offer], np.flatnonzero(self.choice == at)) for at, one in enumerate(self.attempts)]
-
-    @property
-    def open(self) -> Flags:
-        """Who, by person, may do some offer: by kit and by what they avoid."""
-        return _any([one.may for one in self.candidates], len(self.choice))
-
-    def exclusions(self, limits: Flags) -> Flags:
-        """Who may do no offer because of what they avoid, by caution (axes: person, caution): a caution bars who would
-        have an offer without it, and every one of theirs that an offer asks for bars whom no single one does.
+    def by_wave(self, places: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], "SimulationPlan"]]:
+        """For each wave of a run, its slots in the wave's own order, and the plan with the wave's times; the first is
+        the plan as it is.
         """
-        shut = _any(self.has_kit, len(self.choice)) & ~self.open
-        alone, any_of = np.zeros_like(limits), np.zeros_like(limits)
-        for offer, has in zip(self.offers, self.has_kit, strict=True):
-            asks = np.array([caution in offer.cautions for caution in CAUTIONS])
-            hit: Flags = np.logical_and(limits, asks) & has[:, None]
-            any_of |= hit
-            alone |= hit & (np.count_nonzero(hit, axis=1, keepdims=True) == 1)
-        result: Flags = shut[:, None] & np.where(alone.any(axis=1, keepdims=True), alone, any_of)
-        return result
-
-    @property
-    def finishable(self) -> Flags:
-        """Who, by person, can finish something that they may do."""
-        return _any([one.may & (one.left >= 0) for one in self.candidates], len(self.choice))
-
-
-def _any(flags: Sequence[Flags], people: int) -> Flags:
-    """Who has any of these flags."""
-    result = np.zeros(people, dtype=bool)
-    for each in flags:
-        result |= each
-    return result
+        yield places, self
+        for wave in range(1, len(self.slots[places[0]].by_wave)):
+            starts = {place: self.slots[place].by_wave[wave] for place in places}
+            slots = list(self.slots)
+            for place, starts_ms in starts.items():
+                slots[place] = replace(slots[place], starts_ms=starts_ms)
+            yield tuple(sorted(places, key=lambda place: starts[place])), replace(self, slots=tuple(slots))
 
 
 def simulation_plan(
@@ -205,14 +149,25 @@ def simulate(
     who = person_parameters(people, along.motions, variants)
     kits = tuple(room_kit(along.session.kit) if kit is None else kit for kit in people.kits)
     fatigue, free_ms = no_fatigue(len(people), along), np.zeros(len(people))
-    path = ColumnHistory()
-    for place, slot in enumerate(along.slots):
-        gap_s = np.maximum(slot.starts_ms[0] - free_ms, 0) / 1000
-        fatigue = along.rates.after_rest(fatigue, gap_s, variants)
-        step = _step(people, who, kits, fatigue, along, place, path, led_alone)
-        yield step
-        path.go_on(slot.cell.ref, along.led_offers[place], step.people_by_offer(), len(people))
-        fatigue, free_ms = _after(step, fatigue, free_ms)
+    path, spots = ColumnHistory(), spots_in_room(people)
+
+    def walk(places: Sequence[int], fatigue: Array, free_ms: Array, by: SimulationPlan) -> AfterRun:
+        steps = {}
+        for place in places:
+            gap_s = np.maximum(by.slots[place].starts_ms[0] - free_ms, 0) / 1000
+            fatigue = by.rates.after_rest(fatigue, gap_s, variants)
+            steps[place] = _step(people, who, kits, fatigue, by, place, path, led_alone)
+            fatigue, free_ms = _after(steps[place], fatigue, free_ms)
+        return AfterRun(steps=steps, fatigue=fatigue, free_ms=free_ms)
+
+    for places in along.runs:
+        ways = [walk(order, fatigue, free_ms, by) for order, by in along.by_wave(places)]
+        whole = of_waves(ways, waves_of(along.session, spots, len(ways)))
+        fatigue, free_ms = whole.fatigue, whole.free_ms
+        for place, step in whole.steps.items():
+            yield step
+            ref = along.slots[place].cell.ref
+            path.go_on(ref, along.led_offers[place], step.people_by_offer(), len(people))
 
 
 def simulate_as_led(people: People, along: SimulationPlan) -> Iterator[tuple[Ref, tuple[Outcome, ...]]]:
@@ -253,7 +208,7 @@ def _step(
             as_planned = try_offer(who, fatigue, along, place, number, None, every, kg)
             plan_attempts.append(as_planned)
         ways = list(_ways(offer, kits, people))
-        has_kit.append(_any([has for _, has in ways], len(people)))
+        has_kit.append(any_of([has for _, has in ways], len(people)))
         for piece, has in ways:
             may = has & _free(offer, people)
             places = np.flatnonzero(may)
@@ -316,7 +271,7 @@ def _ways(offer: Offer, kits: tuple[Kit, ...], people: People) -> Iterator[tuple
 def _free(offer: Offer, people: People) -> Flags:
     """Who avoids nothing that the offer asks for."""
     columns = [CAUTIONS.index(caution) for caution in offer.cautions]
-    result: Flags = ~_any([people.limits[:, each] for each in columns], len(people))
+    result: Flags = ~any_of([people.limits[:, each] for each in columns], len(people))
     return result
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from everyrung.checks.wave_groups import wave_sizes
 from everyrung.room.capacity import FLAT_M2, CellSpace, RoomUse, RoundSpace
 from everyrung.room.envelope import CATCH_M, FLESH_M, MARGIN_M, OVERHEAD_M
 from everyrung.room.places import AISLE_M, seats_in_aisle
@@ -12,6 +11,7 @@ from everyrung.terms.enums import Caution, Severity
 from everyrung.terms.finding import Finding, Location, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.room import FloorKind, Light
+from everyrung.timing.turns import wave_sizes
 
 SWEPT = f"swept by the figure, with {100 * FLESH_M:.0f} cm for flesh and {100 * MARGIN_M:.0f} cm free on each side"
 HARD_FLOORS = (FloorKind.TILES, FloorKind.CONCRETE)

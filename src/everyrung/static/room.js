@@ -60,7 +60,8 @@ function draw() {
   if (dragged < 0 || !view) view = measure(all);
   const edge = view.size * 0.06, high = Math.max(...all.flatMap((each) => each.points.map((point) => onPaper(point)[1])), view.size / 3);
   const svg = mark("svg", { viewBox: `${-edge} ${-edge} ${view.size + 2 * edge} ${high + 2 * edge}`, role: "group", "aria-label": "The room from above" });
-  for (const each of all) if (each.points.length) svg.append(drawn(each));
+  const floorFirst = [...all].sort((one, other) => Number(AREAS.has(other.what)) - Number(AREAS.has(one.what)));
+  for (const each of floorFirst) if (each.points.length) svg.append(drawn(each));
   const now = all.find((each) => each.field.name === chosen) ?? all[0];
   now.points.forEach((point, at) => svg.append(handle(now, point, at)));
   const focused = Number(document.activeElement?.getAttribute("data-at") ?? -1);

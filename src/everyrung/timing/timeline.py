@@ -12,10 +12,7 @@ from everyrung.terms.frozen import dataclass
 from everyrung.terms.session import Block, Bout, Cell, Round, Session
 from everyrung.terms.timeline import KitInUse, Span, Timeline
 from everyrung.timing.transitions import Transition, explain_ms, held_kit, kit_change_ms, switch_ms, transitions
-from everyrung.timing.turns import Stand, ready_ms, side_by_side, stand_after, turns
-
-# Words for what the first wave does while others work.
-WAITS, RESTS = "until the others are done", "rest, while the others work"
+from everyrung.timing.turns import RESTS, WAITS, Stand, ready_ms, side_by_side, stand_after, turns
 
 
 @dataclass(slots=True, kw_only=True)

@@ -3,18 +3,20 @@
 Between two turns everybody rests, fetches and gets into position; a turn begins when the last one is ready.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import TypeVar
 
 from everyrung.terms.enums import BlockKind, Position, SpanKind
 from everyrung.terms.frozen import dataclass
-from everyrung.terms.plan import WAVE_RESTS
-from everyrung.terms.session import Cell, Clock, Round
-from everyrung.terms.timeline import KitInUse
+from everyrung.terms.plan import WAVE_RESTS, Ref
+from everyrung.terms.session import Bout, Cell, Clock, Round
+from everyrung.terms.timeline import KitInUse, Span
 from everyrung.timing.transitions import held_kit, kit_change_ms, switch_ms, transitions
 
 Entry = TypeVar("Entry")
+# Words for what the first wave does while others work.
+WAITS, RESTS = "until the others are done", "rest, while the others work"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +60,16 @@ def at_turn(group: Sequence[Entry], turn: int) -> tuple[Entry, ...]:
     return tuple(group[(wave + turn) % len(group)] for wave in range(len(group)))
 
 
+def wave_sizes(people: int, waves: int) -> tuple[int, ...]:
+    """As equal as can be, the larger ones first.
+
+    >>> wave_sizes(15, 2)
+    (8, 7)
+    """
+    least, more = divmod(people, waves)
+    return tuple(least + (at < more) for at in range(waves))
+
+
 def turns(
     clock: Clock,
     kind: BlockKind,
@@ -99,6 +111,47 @@ def ready_ms(clock: Clock, kind: BlockKind, cell: Cell | None, stand: Stand) -> 
 def _cell_work_ms(clock: Clock, cell: Cell) -> int:
     """From the first repetition to the last, both sides with what lies between them."""
     return sum(bout.duration_ms for bout in cell.bouts) + sum(
-        switch_ms(clock, before, after) + kit_change_ms(clock, held_kit(cell, before), held_kit(cell, after))
-        for before, after in pairwise(cell.bouts)
+        _between_bouts_ms(clock, cell, before, after) for before, after in pairwise(cell.bouts)
     )
+
+
+def _between_bouts_ms(clock: Clock, cell: Cell, before: Bout, after: Bout) -> int:
+    """From the end of one side to the beginning of the other."""
+    return switch_ms(clock, before, after) + kit_change_ms(clock, held_kit(cell, before), held_kit(cell, after))
+
+
+def turn_times(own: Sequence[Span]) -> tuple[tuple[int, int], ...]:
+    """When each turn of a group begins and ends, ms, from its spans without what was explained: a turn begins with the
+    first wave's next cell, or with its rest.
+    """
+    begins = [
+        span.at_ms
+        for before, span in zip((None, *own), own, strict=False)
+        if before is None or before.cell is not span.cell or RESTS in (before.text, span.text)
+    ]
+    return tuple(zip(begins, [*begins[1:], own[-1].end_ms], strict=True))
+
+
+def wave_starts(
+    clock: Clock, spans: Sequence[Span], group: Sequence[Cell | None]
+) -> Mapping[Ref, tuple[tuple[int, ...], ...]]:
+    """By cell of a group and by wave, when each of its bouts begins, ms: the first wave's as the timeline has them, the
+    others' from the same turns, each at another cell; `spans` are those of the group's round.
+    """
+    refs = {cell.ref for cell in group if cell}
+    own = [span for span in spans if span.cell and span.cell.ref in refs and span.kind is not SpanKind.EXPLAIN]
+    starts: dict[Ref, list[tuple[int, ...]]] = {ref: [()] * len(group) for ref in refs}
+    for turn, (_, end_ms) in enumerate(turn_times(own)):
+        does = at_turn(group, turn)
+        begin_ms = end_ms - max(_cell_work_ms(clock, cell) for cell in does if cell)
+        for wave, cell in enumerate(does):
+            if cell:
+                starts[cell.ref][wave] = tuple(_bout_starts(clock, cell, begin_ms))
+    return {ref: tuple(each) for ref, each in starts.items()}
+
+
+def _bout_starts(clock: Clock, cell: Cell, begin_ms: int) -> Iterator[int]:
+    yield begin_ms
+    for before, after in pairwise(cell.bouts):
+        begin_ms += before.duration_ms + _between_bouts_ms(clock, cell, before, after)
+        yield begin_ms

@@ -12,7 +12,7 @@ from datetime import date
 import numpy as np
 
 from everyrung.effort.known_people import COPIES
-from everyrung.effort.simulate import CellOutcome
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.three_compartment import Array
 from everyrung.tables.strength_of_people import people_constant
 from everyrung.terms.person import Person

@@ -9,9 +9,10 @@ from datetime import date
 import numpy as np
 
 from everyrung.effort.known_people import COPIES, known_people
+from everyrung.effort.outcomes import CellOutcome
 from everyrung.effort.recommend import USUAL, effort_words, load_words, take_of, taking
 from everyrung.effort.select_rung import NOTHING, TARGET_LEFT
-from everyrung.effort.simulate import CellOutcome, SimulationPlan, simulate
+from everyrung.effort.simulate import SimulationPlan, simulate
 from everyrung.moves.library import Library
 from everyrung.terms.block_brief import day_words
 from everyrung.terms.enums import Sidedness

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from everyrung.checks.wave_groups import wave_sizes
 from everyrung.checks.waves import places_words
 from everyrung.runsheet.terms import WaveEntry
 from everyrung.terms.units import clock_text
+from everyrung.timing.turns import wave_sizes
 
 
 def wave_lines(waves: Sequence[WaveEntry]) -> tuple[str, ...]:
