@@ -10,7 +10,9 @@ def test_the_outline_is_drawn_by_keys_and_by_a_pointer(shared_page: Any) -> None
     shared_page.get_by_role("button", name="Begin").click()
     shared_page.wait_for_selector(".handle")
     over = "document.elementFromPoint(...(({x, y, width, height}) => [x + width / 2, y + height / 2])"
-    over += "(document.querySelector('.drawn.leader circle').getBoundingClientRect())).parentElement.getAttribute('class')"
+    over += (
+        "(document.querySelector('.drawn.leader circle').getBoundingClientRect())).parentElement.getAttribute('class')"
+    )
     assert shared_page.evaluate(over) == "drawn leader"  # the floor does not lie over who stands on it
     outline = shared_page.locator("#outline")
     first = outline.input_value()

@@ -11,7 +11,7 @@ from everyrung import load_plan
 from everyrung.checks.wave_groups import CellTime, block_grouping, grouping
 from everyrung.checks.waves import RoundWaves, session_waves
 from everyrung.compose.case import Case
-from everyrung.compose.mend import again, remedies
+from everyrung.compose.mend import again, candidates, remedies
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.edit import apply_edit
@@ -207,6 +207,24 @@ def test_one_press_leads_it_in_waves_and_the_finding_goes() -> None:
     assert press.words.removeprefix("Lead Main in waves: ") in short.remedy
     assert edit_from(form_of(press.edit)) == press.edit  # as a button sends it
     assert "kit-short" not in rules_of(apply_edit(EIGHT_BALLS, press.edit, library))
+
+
+def test_a_press_leads_in_no_wave_that_the_walls_do_not_hold() -> None:
+    """Eight balls are enough for two waves of fifteen; along 5 m of wall stand four, so it takes four waves."""
+    library = standard_library()
+    run = run_plan(plan_from_text(EIGHT_BALLS, "plan.toml"), library=library)
+    (short,) = [each for each in run.findings if each.rule == "kit-short"]
+    squats = {cell.rung.address: 4 for cell in run.session.cells if cell.ref.cell == "squat"}
+    waves = []
+    for walls in ({}, squats, dict.fromkeys(squats, 3)):
+        case = Case(run=run, finding=short, library=library, wall_people=walls)
+        presses = [each for each in candidates(case) if "in waves" in each.words]
+        edits = [edit for each in presses for edit in each.edits]
+        waves.append([len(group) for edit in edits for group in edit.value if "squat" in group])
+    without, with_four, with_three = waves
+    assert set(without) <= {2, 3}
+    assert set(with_four) == {4}
+    assert with_three == []  # not even four waves
 
 
 def test_a_brief_for_fifteen_people_and_eight_balls_gives_a_session_that_works() -> None:

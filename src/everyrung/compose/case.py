@@ -2,7 +2,8 @@
 from; and a remedy: edits of a plan, with the words of the button that does them.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from everyrung.checks.cells import every_cell
@@ -18,10 +19,13 @@ from everyrung.terms.session import Cell, Session
 
 @dataclass(frozen=True, kw_only=True)
 class PlanRun:
-    """A plan that was run, with the library that it was run with."""
+    """A plan that was run, with the library that it was run with. `wall_people`: by a rung's address, how many the
+    walls of the room hold at once; as many as come where it is not there.
+    """
 
     run: Analysis
     library: Library
+    wall_people: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def session(self) -> Session:

@@ -16,7 +16,7 @@ def in_waves(case: Case) -> Iterator[Remedy]:
     for block in session.blocks:
         if block.name not in names:
             continue
-        grouping = block_grouping(session, case.run.timeline, block, session.who.in_room)
+        grouping = block_grouping(session, case.run.timeline, block, session.who.in_room, case.wall_people)
         if not grouping.waves or grouping.too_few:
             return
         value = [list(group) for group in grouping.waves]

@@ -250,7 +250,7 @@ def _remedies(doing: _JobRun) -> JobResult:
     job, steps = doing.job, doing.steps("remedies")
     assert job.mend is not None
     options = Options(audience=job.audience, cache=default_cache(), on_bodies=steps, on_people=steps)
-    remedies = find_remedies(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"))
+    remedies = find_remedies(job.text, job.mend, doing.moves, options, doing.steps("remedies tried"), job.room)
     return JobResult(remedies=remedies, finished=True)
 
 

@@ -27,9 +27,16 @@ class MendRequest:
 
 
 def find_remedies(
-    text: str, mend: MendRequest, library: Library, options: Options, progress: Callable[[int, int], None]
+    text: str,
+    mend: MendRequest,
+    library: Library,
+    options: Options,
+    progress: Callable[[int, int], None],
+    room: str = "",
 ) -> Mapping[Identity, tuple[Remedy, ...]]:
-    """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both."""
+    """The remedies of a plan's findings that hold. `options`: bodies and people, with the cache for both; `room` is the
+    text of the one that it is held in, whose walls limit waves.
+    """
     run = run_plan(plan_from_text(text, "plan.toml"), library=library)
     if mend.findings:
         run = replace(run, findings=mend.findings)
@@ -37,19 +44,34 @@ def find_remedies(
     if is_elsewhere():  # callbacks cannot go there, known people are not to, and findings do not depend on them
         options = Options(audience=options.audience and replace(options.audience, people=()))
     by_finding = {}
-    for number, working in enumerate(map_tasks(partial(_held_remedies, text, run, library, options), todo, chunk=1)):
+    walls = _wall_people(run, room, library) if any(each.rule == "kit-short" for each in todo) else {}
+    try_each = partial(_held_remedies, text, run, library, options, walls)
+    for number, working in enumerate(map_tasks(try_each, todo, chunk=1)):
         by_finding[todo[number].identity] = working
         progress(number + 1, len(todo))
     return by_finding
 
 
+def _wall_people(run: Analysis, room: str, library: Library) -> Mapping[str, int]:
+    """How many the walls of the room hold, by rung; nothing of a room that nobody named."""
+    if not room:
+        return {}
+    from everyrung.room.capacity import room_use  # shapely: only where there is a room
+    from everyrung.room.read import room_from_text
+
+    people = max(1, run.session.who.in_room)
+    return room_use(
+        run.session, room_from_text(room, "room.toml"), library, people=people, cache=default_cache()
+    ).wall_people
+
+
 def _held_remedies(
-    text: str, run: Analysis, library: Library, options: Options, finding: Finding
+    text: str, run: Analysis, library: Library, options: Options, walls: Mapping[str, int], finding: Finding
 ) -> tuple[Remedy, ...]:
     """The remedies of one finding of the plan's run that hold."""
     options = replace(options, cache=options.cache or default_cache())
     runs = again(finding.rule, library, options)
-    case = Case(run=run, finding=finding, library=library)
+    case = Case(run=run, finding=finding, library=library, wall_people=walls)
     return remedies(text, case, runs, trials=_TRIALS[needs(finding.rule)])
 
 

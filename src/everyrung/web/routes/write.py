@@ -106,7 +106,8 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     studio.jobs.submit(f"write/{head.session}", bodies, while_asked=True)
     result = studio.jobs.result(bodies.key)
     whole = result is not None and result.finished
-    mends = [(studio.trials, studio.job(head.text, audience, mend=MendRequest()))]
+    where = studio.in_room(head.session)
+    mends = [(studio.trials, studio.job(head.text, audience, mend=MendRequest(), **where))]
     if result and whole and result.findings:
         mends.append((studio.jobs, studio.job(head.text, audience, mend=MendRequest(findings=result.findings))))
     for queue, job in mends:
