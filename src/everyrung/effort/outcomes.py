@@ -84,7 +84,7 @@ class CellOutcome:
 
 
 def any_of(flags: Sequence[Flags], people: int) -> Flags:
-    """Who has any of these flags."""
+    """Who, by person, has any of these flags."""
     result = np.zeros(people, dtype=bool)
     for each in flags:
         result |= each

@@ -22,7 +22,9 @@ AT_HOME = -1  # no place in the room
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AfterRun:
-    """People after some cells: the outcome of each by the slot's place, their fatigue, and from when they are free."""
+    """People after some cells: the outcome of each by the slot's place, their fatigue (person, motion, part), and by
+    person from when they are free.
+    """
 
     steps: Mapping[int, CellOutcome]
     fatigue: Array
