@@ -70,7 +70,7 @@ class RoundSpace(Brief):
     def decided_by(self) -> str:
         """The wall that a led rung needs, or the rungs that are widest and deepest on the floor."""
         if self.worst.led_wall_m and self.people == self.worst.people:
-            return f"wall for {self.worst.cell.rung.address}"
+            return f"wall for {self.worst.cell.rung.name}"
         wide = max(self.cells, key=lambda one: one.side_m).widest
         deep = max(self.cells, key=lambda one: one.depth_m).widest
         return f"floor for {wide}" if wide == deep else f"floor for {wide} and {deep}"
@@ -132,6 +132,7 @@ def room_use(
     size = body or largest_body()
     by_address = envelopes(_rungs(session), library, size, cache, progress)
     boxes = {address: one for address, one in by_address.items() if isinstance(one, Envelope)}
+    names = {rung.address: rung.name for rung, _ in _rungs(session)}
     floor = floor_of(room)
     layouts = _Layouts(floor=floor, by_size={}, counts={})
     rounds = tuple(_round(block, each, room, boxes, layouts) for block, each in _rounds(session, boxes))
@@ -149,7 +150,7 @@ def room_use(
         by_area=int(area_m2 / FLAT_M2),
         area_m2=area_m2,
         layout=first_places(tightest.layout, floor, in_room),
-        without_pose=tuple(address for address, one in by_address.items() if isinstance(one, Failure)),
+        without_pose=tuple(names[address] for address, one in by_address.items() if isinstance(one, Failure)),
         envelopes=boxes,
     )
 
@@ -221,8 +222,8 @@ def _cell(cell: Cell, waves: int, room: Room, boxes: Mapping[str, Envelope], lay
         side_m=side_m,
         depth_m=depth_m,
         height_m=max(one.height_m for one in mine),
-        widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).address,
-        highest=max(mine, key=lambda one: one.height_m).address,
+        widest=max(on_floor, key=lambda one: one.side_m * one.depth_m).name,
+        highest=max(mine, key=lambda one: one.height_m).name,
         people=at_wall(lead) if lead.wall_m else layouts.count(side_m, depth_m),
         led_wall_m=lead.wall_m,
         at_wall=tuple((one.address, at_wall(one)) for one in mine if one.wall_m),

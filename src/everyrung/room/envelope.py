@@ -40,6 +40,7 @@ class Envelope(Brief):
     """
 
     address: str
+    name: str
     side_m: float
     depth_m: float
     height_m: float
@@ -98,6 +99,7 @@ def envelope(rung: Rung, motion: RungMotion) -> Envelope:
     side_m, depth_m = side_m + around, depth_m + around
     return Envelope(
         address=rung.address,
+        name=rung.name,
         side_m=side_m + (2 * CATCH_M if falls == "side" else 0),
         depth_m=depth_m + (2 * CATCH_M if falls == "front or back" else 0),
         height_m=max(z for _, _, z in points) + FLESH_M,

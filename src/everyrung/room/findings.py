@@ -94,7 +94,7 @@ def _wall(use: RoomUse) -> Iterator[Finding]:
             severity=Severity.WARNING,
             where=worst.cell.where,
             places=_refs(short),
-            measured=f"{at_once} people at the wall at once for {worst.cell.rung.address}",
+            measured=f"{at_once} people at the wall at once for {worst.cell.rung.name}",
             limit=f"{worst.people // worst.waves} at {worst.led_wall_m:.2f} m each along {length_m:.1f} m of wall",
             source=SWEPT,
             remedy=f"{more}, or lead the version that needs no wall and offer this one.",
@@ -111,12 +111,13 @@ def _options_at_wall(use: RoomUse) -> Iterator[Finding]:
     ]
     if few:
         least = min(few, key=lambda each: each[2])
+        names = [f"{use.envelopes[address].name} ({count})" for _, address, count in few]
         yield Finding(
             rule="room-wall-options",
             severity=Severity.NOTE,
             where=least[0].cell.where,
             places=_refs([each[0] for each in few]),
-            measured=f"offered versions need a wall: {name_list(f'{address} ({count})' for _, address, count in few)}",
+            measured=f"offered versions need a wall: {name_list(names, '; ')}",
             limit=f"in brackets how many of {use.in_room} people the wall holds",
             source=SWEPT,
             remedy="Keep the wall free for those who ask for it, and offer a chair's back to the others.",
@@ -211,7 +212,7 @@ def _no_pose(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-no-figure",
             Severity.NOTE,
-            f"no figure for {name_list(use.without_pose)}",
+            f"no figure for {name_list(use.without_pose, '; ')}",
             "a solved pose for each rung",
             "Measure the room for these by eye: they are not in any number here.",
             source="the body engine",

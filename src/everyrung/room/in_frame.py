@@ -34,6 +34,7 @@ class RungFrame(Brief):
     """
 
     address: str
+    name: str
     out: tuple[str, ...]
     hides: tuple[str, ...]
     places: tuple[int, ...]
@@ -118,6 +119,7 @@ def _rung(use: RoomUse, camera: Camera, address: str) -> RungFrame:
     widest = max(float(np.abs(across).max()), float(np.abs(up).max()) / SHAPE)
     return RungFrame(
         address=address,
+        name=one.name,
         out=tuple(part for part in PARTS if is_out[names == part].any()),
         hides=hides,
         places=tuple(number for number, each in by_place.items() if (each & of_those).any()),
@@ -167,15 +169,15 @@ def _behind_pillar(camera: Camera, spots: Points, pillar: Polygon) -> NDArray[np
 
 
 def out_words(one: Frame) -> Iterator[str]:
-    """'hands and kit in ball-overhead-lift/base, ...' for what leaves the picture, by the parts that do."""
-    return _by_parts({each.address: each.out for each in one.rungs if each.out})
+    """'hands and kit in Ball overhead lift; ...' for what leaves the picture, by the parts that do."""
+    return _by_parts({each.name: each.out for each in one.rungs if each.out})
 
 
 def behind_words(one: Frame) -> Iterator[str]:
     """The same for what is hidden for most of a repetition."""
-    return _by_parts({each.address: each.hides for each in one.rungs if each.hides})
+    return _by_parts({each.name: each.hides for each in one.rungs if each.hides})
 
 
 def _by_parts(parts: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
     for which in dict.fromkeys(parts.values()):
-        yield f"{and_list(which)} in {name_list(address for address, each in parts.items() if each == which)}"
+        yield f"{and_list(which)} in {name_list((name for name, each in parts.items() if each == which), '; ')}"

@@ -67,7 +67,7 @@ def _other_rungs(
             if (ready := [one for one in others if one]) and len(ready) == len(others):
                 after = grouping([*times[:at], together(ready), *times[at + 1 :]], people)
                 names = dict.fromkeys(one.cell.rung.name for one in ready)
-                yield Change(words=f"lead the {kind} version in {each.cell.move.name}: {', '.join(names)}", after=after)
+                yield Change(words=f"lead the {kind} version in {each.cell.move.name}: {'; '.join(names)}", after=after)
 
 
 def _with_option(

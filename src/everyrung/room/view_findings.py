@@ -50,18 +50,19 @@ def camera_findings(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-frame",
             Severity.WARNING,
-            f"leaves the picture at some moment: {name_list(out_words(view), '; ')}",
+            f"leaves the picture at some moment: {name_list(out_words(view), '. Also ')}",
             f"all of the figure and its kit within {camera.angle_deg:g} degrees from side to side, 16 to 9",
             f"{lens} the camera back until it has all of them, or tilt it for that set.",
             source=f"the solved figure on a body of {100 * use.body.stature_m:.0f} cm through the lens",
         )
     if view.pillars_before or view.places_before:
+        hides = name_list(behind_words(view), ". Also ")
         what = [f"place {number}" for number in view.places_before] + ["a pillar"] * bool(view.pillars_before)
         yield of_room(
             use,
             "room-lens",
             Severity.WARNING,
-            f"between the camera and the leader: {name_list(what)}; hidden then: {name_list(behind_words(view), '; ')}",
+            f"between the camera and the leader: {name_list(what)}; hidden then: {hides}",
             "nothing before the lens",
             "Move the camera forward or aside, or leave that place free.",
         )
@@ -75,7 +76,7 @@ def lips_findings(use: RoomUse) -> Iterator[Finding]:
             use,
             "room-lips",
             Severity.NOTE,
-            f"nobody sees the leader's lips in {name_list(without)}",
+            f"nobody sees the leader's lips in {name_list((use.envelopes[each].name for each in without), '; ')}",
             f"the face turned to people, within {FACE_DEG:g} degrees, for most of a repetition",
             "Say all of it before the set, facing the room; in the set show it by hand, or have somebody show it.",
             source="the solved figure's face; 45 degrees: Erber 1974, from memory",
