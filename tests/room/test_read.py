@@ -36,6 +36,7 @@ def test_feet_are_converted_once() -> None:
 FAULTS = {
     "sides cross": (("[10, 0], [10, 8]", "[10, 8], [10, 0]"), "hall.toml:2: outline", "do not cross"),
     "no height": (("ceiling = 3", "ceiling = 0"), "hall.toml:3: ceiling", "1.9 to 20 m; got 0"),
+    "a length with its unit": (("ceiling = 3", 'ceiling = "10 ft"'), "hall.toml:3: ceiling", "'10 ft' is 3.05 here."),
     "feet among metres": (("ceiling = 3", "ceiling = 30"), "hall.toml:3: ceiling", "30 looks like ft"),
     "a unit in quotes": (("ceiling = 3", 'ceiling = "3 m"'), "hall.toml:3: ceiling", "a number in m, without quotes"),
     "a hall too long": (("[10, 0]", "[1000, 0]"), "hall.toml:2: outline", "at most 150 m"),

@@ -1,5 +1,6 @@
 """A room file (TOML): outline, ceiling, doors and what else stands there, with every fault at its line."""
 
+import re
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import fields
@@ -29,6 +30,8 @@ from everyrung.terms.room import (
 )
 
 FOOT_M = 0.3048  # exact by definition (international foot)
+IN_M = {"m": 1.0, "cm": 0.01, "ft": FOOT_M, "in": FOOT_M / 12}
+WITH_UNIT = re.compile(r"(\d+(?:\.\d+)?) ?(m|cm|ft|in)")
 ON_WALL_M = 0.10  # chosen, because nobody measures a wall more closely
 LEAST_FLOOR_M2 = 4.0  # chosen, because one person lies down on less
 
@@ -104,13 +107,19 @@ def _length(unit: LengthUnit) -> Length:
         try:
             length_m = number(value) * metres
         except Invalid:
-            remedy = f'Every length of a file is in one unit, here {unit}: unit = "m" or "ft" at its top says which.'
-            raise Invalid("", expected, value, remedy=remedy) from None
+            rule = f'Every length of a file is in one unit, here {unit}: unit = "m" or "ft" at its top says which.'
+            raise Invalid("", expected, value, remedy=f"{rule}{_in_unit(value, metres)}") from None
         if abs(length_m) > MAX_ROOM_M:
             raise Invalid("", f"at most {MAX_ROOM_M / metres:g} {unit}", value)
         return length_m
 
     return parse_length
+
+
+def _in_unit(value: Any, metres: float) -> str:
+    """What a length that has its unit with it is in the file's: " '10 ft' is 3.05 here."; '' for anything else."""
+    match = WITH_UNIT.fullmatch(value.strip()) if isinstance(value, str) else None
+    return f" {value.strip()!r} is {float(match[1]) * IN_M[match[2]] / metres:.2f} here." if match else ""
 
 
 def _between(length: Length, low_m: float, high_m: float, unit: LengthUnit) -> Length:
