@@ -99,9 +99,12 @@ def test_the_prompter_turns_the_leader_to_the_room_before_words_that_are_read_fr
       const at = script.findIndex((each, at) => at && each[0] - script[at - 1][1] > 9000);
       clock().seek(script[at][0] - before); draw();
     }"""
+    tops = set()
     for before, words in ((1000, "Face up, to the room"), (5000, "")):
         page.evaluate(quiet, before)
         until(prompter, f"document.getElementById('eyes').textContent === '{words}'")
+        tops.add(prompter.locator("#saying").bounding_box()["y"])
+    assert len(tops) == 1  # the words stay where they are read
     page.context.close()
 
 

@@ -91,6 +91,7 @@ function drawShow(told, { show, words, who, live }) {
   put("saying", told.ended ? "" : words.saying(told.track, ms, span, cell));
   const cue = show.cueAt(told.track, ms);
   $("saying").classList.toggle("soft", !cue);
+  document.body.classList.toggle("to-lips", show.sheet.lip_readers ?? false);
   put("eyes", told.ended ? "" : EYES[cue?.kind ?? ""] ?? (speaksSoon(show, told.track, ms) ? FACE : ""));
   coming(show, told.track, ms);
   live.moment(ms);
