@@ -34,6 +34,7 @@ from everyrung.timing.side_totals import sides_of
 from everyrung.timing.timeline import build_timeline
 from everyrung.timing.turns import wave_sizes
 from everyrung.web.edit_form import edit_from, form_of
+from everyrung.web.remedies import MendRequest, find_remedies
 
 PLAN = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
 WALLS = {"ball-wall-squat/part": 6, "ball-wall-squat/base": 6, "ball-wall-squat/pair": 6}
@@ -225,6 +226,29 @@ def test_a_press_leads_in_no_wave_that_the_walls_do_not_hold() -> None:
     assert set(without) <= {2, 3}
     assert set(with_four) == {4}
     assert with_three == []  # not even four waves
+
+
+HALL = """
+name = "Hall"
+outline = [[0, 0], [20, 0], [20, 12], [0, 12]]
+ceiling = 4
+leader = [10, 11]
+[[door]]
+from = [20, 1]
+to = [20, 2]
+[[wall]]
+from = [0, 0]
+to = [{metres}, 0]
+"""
+
+
+@pytest.mark.parametrize(("metres", "is_offered"), [(20, True), (2, False)])
+def test_what_the_studio_offers_on_write_fits_the_room_that_it_is_held_in(metres: int, is_offered: bool) -> None:
+    """A squat at the wall takes a metre and more: 2 m hold one or two people, and not even four waves of fifteen do."""
+    room = HALL.format(metres=metres)
+    offers = find_remedies(EIGHT_BALLS, MendRequest(), standard_library(), Options(), lambda *_: None, room)
+    (presses,) = [each for (rule, _, _), each in offers.items() if rule == "kit-short"]
+    assert any("in waves" in each.words for each in presses) is is_offered
 
 
 def test_a_brief_for_fifteen_people_and_eight_balls_gives_a_session_that_works() -> None:
