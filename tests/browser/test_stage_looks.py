@@ -1,11 +1,14 @@
 """What is seen and heard of the stage: all in sight at any moment, from eight metres, the right side, beeps on time."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from stage_steps import SIZES, open_stage, seek
 from waits import until
+
+from everyrung.pipeline import Options, run
 
 # axe leaves target size out unless asked; of what passes it would else bring every element of a page.
 RULES = {"rules": {"target-size": {"enabled": True}}, "resultTypes": ["violations"]}
@@ -118,15 +121,16 @@ TWENTIETH = (
     0.05  # of the height: 30 mm on a screen 60 cm high, which at 8 m is one part in 270 (common practice, no source)
 )
 PX = 1  # letters are measured in whole ones
+FAR = [{"width": 1920, "height": 1080}, {"width": 1280, "height": 720}, {"width": 1280, "height": 800}]
 
 
-@pytest.mark.parametrize("size", [{"width": 1920, "height": 1080}, {"width": 1280, "height": 720}])
+@pytest.mark.parametrize("size", FAR)
 def test_what_is_said_held_and_next_is_read_at_eight_metres(stage: Any, session: str, size: dict[str, int]) -> None:
     letters_of(stage, session, size)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("size", [{"width": 1920, "height": 1080}, {"width": 1280, "height": 720}])
+@pytest.mark.parametrize("size", FAR)
 def test_a_whole_evening_is_read_at_eight_metres(stage: Any, boathouse: str, size: dict[str, int]) -> None:
     letters_of(stage, boathouse, size)
 
@@ -142,6 +146,69 @@ def letters_of(stage: Any, session: str, size: dict[str, int]) -> None:
     assert least["name"] >= 0.04 - px, least
     box = stage.locator(".controls").bounding_box()
     assert box["y"] + box["height"] <= size["height"] + 1
+
+
+# The same of what is said, with other words in the place of one cue's, over all the time that it is said in.
+SAID = """(texts) => {
+  const { show, clock, draw } = window.stage, pen = document.createElement("canvas").getContext("2d");
+  const box = document.getElementById("cue"), script = show.sheet.variants[0].script["first time"];
+  const [from, until, , place] = script.reduce((one, other) => (other[1] - other[0] > one[1] - one[0] ? other : one));
+  return texts.map((text) => {
+    show.sheet.words[place] = text;
+    const found = [0, 0.25, 0.5, 0.75, 0.99].map((share) => {
+      clock().seek(from + share * (until - from));
+      draw();
+      const { fontWeight, fontSize, fontFamily } = getComputedStyle(box);
+      pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
+      return [pen.measureText("H").actualBoundingBoxAscent / innerHeight, box.scrollHeight <= box.clientHeight + 1, box.textContent];
+    });
+    return [Math.min(...found.map(([capital]) => capital)), found.every(([, fits]) => fits), found.map((each) => each[2])];
+  });
+}"""
+
+
+@pytest.mark.slow  # the words of twelve plans are placed first
+@pytest.mark.parametrize("size", FAR)
+def test_however_long_what_is_said_is_read_at_eight_metres(
+    stage: Any, session: str, said_in_examples: list[str], size: dict[str, int]
+) -> None:
+    stage.set_viewport_size(size)
+    open_stage(stage, session)
+    assert max(map(len, said_in_examples)) > 120
+    for text, (capital, fits, seen) in zip(said_in_examples, stage.evaluate(SAID, said_in_examples), strict=True):
+        assert capital >= TWENTIETH - PX / size["height"], (text, capital)
+        assert fits, text
+        assert " ".join(dict.fromkeys(seen)) == text
+
+
+@pytest.fixture(scope="module")
+def said_in_examples() -> list[str]:
+    plans = sorted((Path(__file__).parents[2] / "examples").glob("*-[0-9][0-9].toml"))
+    tracks = [track for plan in plans for track in run(plan, options=Options(cues=True)).cues]
+    return sorted({cue.text for track in tracks for cue in track.said})
+
+
+# A set with a load in one hand, before one with a long name and a load.
+HELD = """(move) => {
+  const { show, clock, draw } = window.stage, span = show.spans.find((each) => each.work);
+  Object.assign(span.work, { load: "10 lb", hand: "right" });
+  Object.assign(show.cellOf(show.nextSet(span.at_ms)), { move, load: "10 lb" });
+  clock().seek(span.at_ms + 100);
+  draw();
+  return ["kit", "next"].map((id) => document.getElementById(id).textContent);
+}"""
+
+
+@pytest.mark.parametrize(
+    ("move", "words"), [("Ball overhead lift", "Ball overhead lift"), ("Hip hinge", "Hip hinge, 10 lb")]
+)
+def test_the_load_of_what_is_next_gives_way_before_its_letters_get_small(
+    stage: Any, session: str, move: str, words: str
+) -> None:
+    stage.set_viewport_size(FAR[2])
+    open_stage(stage, session)
+    assert stage.evaluate(HELD, move) == ["10 lb, right hand", f"Next: {words}"]
+    assert min(stage.evaluate(LETTERS)[place] for place in ("kit", "next")) >= TWENTIETH - PX / FAR[2]["height"]
 
 
 def test_the_ladder_marks_where_we_are_and_says_what_is_the_same_once(stage: Any, session: str) -> None:

@@ -98,19 +98,34 @@ def test_a_side_left_undone_is_said_to_be_owed_until_it_is_made_up(stage: Any, b
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("by", ["key", "button"])
+@pytest.mark.parametrize("by", ["key", "button", "phone"])
 def test_a_side_that_is_owed_can_be_dismissed(stage: Any, boathouse: str, by: str) -> None:
+    """What is owed is seen on every screen, and the leader's own and the phone say so as loudly."""
+    stage.goto(f"{boathouse}/lead")
+    code = stage.locator("#code").inner_text()
+    prompter, phone = stage.context.new_page(), stage.context.new_page()
+    prompter.goto(f"{boathouse}/prompter")
+    phone.goto(f"{boathouse}/remote")
+    if phone.locator("#code").is_visible():
+        phone.locator("#code").fill(code)
+        phone.get_by_role("button", name="Pair").click()
     open_stage(stage, boathouse)
     seek(stage, "work", "right", 20_000)
     stage.evaluate("window.stage.draw()")
     stage.keyboard.press("ArrowRight")
     stage.wait_for_selector("#owed >> text=Split squat, right")
+    for screen in (prompter, phone):
+        screen.wait_for_selector("#owed >> text=Split squat, right")
+        weight = screen.evaluate("getComputedStyle(document.getElementById('owed')).fontWeight")
+        assert int(weight) >= 600
     if by == "key":
         stage.keyboard.press("o")
     else:
-        stage.locator("#waive").click()
-    assert stage.locator("#owed").inner_text() == ""
+        (stage if by == "button" else phone).locator("#waive").click()
+    for screen in (stage, prompter, phone):
+        screen.wait_for_selector("#owed:empty", state="attached")
     assert not stage.locator("#waive").is_visible()
+    assert phone.get_by_role("button", name="Side made up").is_disabled()
 
 
 IN_SIGHT = """() => {
@@ -217,9 +232,9 @@ def test_a_closed_tab_loses_neither_place_nor_cut(stage: Any, boathouse: str) ->
     prompter.wait_for_selector("#line >> text=left.")
     again = stage.context.new_page()
     stage.close()
-    prompter.wait_for_selector("#line >> text=The stage does not answer.")
+    prompter.wait_for_selector("#line >> text=The stage isn't answering.")
     prompter.reload()
-    prompter.wait_for_selector("#line >> text=The stage does not answer.")
+    prompter.wait_for_selector("#line >> text=The stage isn't answering.")
     open_stage(again, boathouse)
     again.get_by_role("button", name="Go on at 0:5").wait_for()
     assert abs(left_s(again) - stood) <= 3

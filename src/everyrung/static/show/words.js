@@ -43,11 +43,15 @@ export function makeWords(show, sides) {
     const first = cell && !span.work ? show.firstSide(span.cell) : "";
     return first ? `${first.toUpperCase()}${cell?.bouts.length === 2 ? " FIRST" : ""}` : "";
   }
-  /** While one set is got ready for, no other is named; while one works, the next is, all along. @param {number} ms @param {Span} span */
+  /**
+   * With its load and without. While one set is got ready for, no other is named; while one works, the next is, all along.
+   * @param {number} ms @param {Span} span @returns {[string, string]}
+   */
   function next(ms, span) {
     const coming = show.nextSet(ms), cell = show.cellOf(coming);
     const soon = coming && cell && (span.work || coming.at_ms - ms < EARLY_MS || !show.cellOf(span));
-    return soon ? `Next: ${cell.move}${cell.load ? `, ${cell.load}` : ""}` : "";
+    if (!soon) return ["", ""];
+    return [`Next: ${[cell.move, cell.load].filter(Boolean).join(", ")}`, `Next: ${cell.move}`];
   }
   /** Who works where, in a set that kit or wall is not there for all at once. @param {number | null} cell */
   function wavesAt(cell) {

@@ -96,10 +96,12 @@ function drawShow(told, { show, words, who, live }) {
   coming(show, told.track, ms);
   live.moment(ms);
   if (as === "prompter") showWho($("who"), cell ? who[cell.ref] ?? [] : []);
-  put("says", [told.says, words.owed(told.ended ? null : span)].filter(Boolean).join(" "));
+  const owed = words.owed(told.ended ? null : span);
+  put("says", told.says);
+  put("owed", owed);
   put("less", lessWords(show.fork(ms)));
   $("undo").disabled = !show.undoable(ms);
-  $("waive").disabled = !words.owed(told.ended ? null : span);
+  $("waive").disabled = !owed;
 }
 /** Whether something is said now or soon that somebody reads from lips. @param {import("../show/show.js").Show} show @param {string} track @param {number} ms */
 function speaksSoon(show, track, ms) {

@@ -6,6 +6,7 @@ import { signalAt } from "../show/signal.js";
 import { clockWords, countWords } from "../show/words.js";
 import { fit } from "./fit.js";
 import { showLadder, turnLadder } from "./ladder.js";
+import { pieceAt } from "./pieces.js";
 
 const FITTED = ["name", "side", "kit", "next", "cue", "block", "owed"];
 const DONE = "Done. Well done, everyone.";
@@ -27,11 +28,22 @@ export function makeView({ show, said, pictures, strip, looks, track, speed }) {
   /** @type {ReturnType<typeof mountFigure> | null} */
   let figure = null;
 
-  const fitAll = () => [...FITTED, "ladder"].forEach((id) => fit($(id)));
-  /** @param {Record<string, string>} words by the place they stand in */
-  function write(words) {
-    const changed = Object.entries(words).filter(([id, each]) => put(id, each));
-    if (changed.length) FITTED.forEach((id) => fit($(id)));
+  let written = "";
+  function fitAll() {
+    written = "";
+    [...FITTED, "ladder"].forEach((id) => fit($(id)));
+  }
+  /**
+   * The load of what is next is left out where letters would have to be smaller for it.
+   * @param {Record<string, string>} words by the place they stand in @param {string} nextAlone
+   */
+  function write(words, nextAlone) {
+    const all = JSON.stringify(words);
+    if (all === written) return;
+    written = all;
+    for (const [id, each] of Object.entries(words)) put(id, each);
+    FITTED.forEach((id) => fit($(id)));
+    if ($("next").style.fontSize && put("next", nextAlone)) fit($("next"));
   }
   /**
    * The figures with the side working that the words name: one that was solved on the other side is turned. One that is
@@ -68,14 +80,16 @@ export function makeView({ show, said, pictures, strip, looks, track, speed }) {
     /** @param {number} ms @param {boolean} playing */
     moment(ms, playing) {
       const span = show.spanAt(ms), cell = show.cellOf(span), [number, unit] = countWords(show.count(ms));
+      const cue = show.cueAt(track, ms);
       put("left", `${clockWords(show.totalMs - ms)} left`);
       put("count", String(number));
       put("of", unit);
+      const [next, nextAlone] = said.next(ms, span);
       write({
-        name: said.name(span, cell), side: said.side(span, cell), next: said.next(ms, span), kit: said.kit(span, cell),
-        cue: said.saying(track, ms, span, cell), block: said.place(span, cell), owed: said.owed(span),
-      });
-      $("cue").classList.toggle("soft", !show.cueAt(track, ms));
+        name: said.name(span, cell), side: said.side(span, cell), next, kit: said.kit(span, cell),
+        cue: cue ? pieceAt(cue, ms) : said.saying(track, ms, span, cell), block: said.place(span, cell), owed: said.owed(span),
+      }, nextAlone);
+      $("cue").classList.toggle("soft", !cue);
       document.body.dataset.signal = signalAt(show, ms);
       picture(cell, show.sideAt(ms), playing);
       strip(ms);
@@ -86,7 +100,7 @@ export function makeView({ show, said, pictures, strip, looks, track, speed }) {
       strip(show.totalMs);
       for (const id of ["count", "of"]) put(id, "");
       put("left", `${clockWords(0)} left`);
-      write({ name: DONE, side: "", next: "", kit: "", cue: "", block: "", owed: said.owed(null) });
+      write({ name: DONE, side: "", next: "", kit: "", cue: "", block: "", owed: said.owed(null) }, "");
     },
   };
 }
