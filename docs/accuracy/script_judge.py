@@ -14,7 +14,7 @@ from pathlib import Path
 
 from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.results.analysis import Analysis
-from everyrung.terms.enums import BlockKind, CueKind, KitItem, OptionKind, Position, Side, SpanKind
+from everyrung.terms.enums import BlockKind, CueKind, KitItem, OptionKind, Position, Side, SpanKind, Support
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import CueTrack, SaidCue, Span
@@ -24,8 +24,9 @@ ROOT = Path(__file__).parents[2]
 WINDOW = 3  # sets in a row in which words should not come again
 HARD = 0.5  # of all that the leader could do
 OFF_MS = 450  # by which a count may be off; a third of a second, and the grid
+_GET = r"(?:the|a|one|two|both) (?!easier|harder|shorter)"
 KIT = re.compile(
-    r"\b(?:(?:take|fetch) (?:the|a|one|two|both) (?!easier|harder|shorter)|step into the mini|(?:go|come|over) to the"
+    rf"\b(?:(?:take|fetch|reach for|pick up) {_GET}|step into the mini|(?:go|come|over) to the"
     r"|(?:away from|leave) the wall"
     r"|(?:weights?|kettlebell|medicine ball) down"
     r"|(?:ball|band|chair|sliders) away|put one dumbbell)",
@@ -36,14 +37,18 @@ SWAP = re.compile(r"\b(?:swap hands|change hands|weight across)\b", re.IGNORECAS
 WAYS = {
     "down": re.compile(r"\bdown (?:on|to)\b", re.IGNORECASE),
     "up": re.compile(r"\b(?:stand up|up to standing|up, and sit)\b", re.IGNORECASE),
-    "over": re.compile(r"\b(?:turn over|sit up|sit back|lie back)\b", re.IGNORECASE),
+    "over": re.compile(r"\b(?:turn over|sit up|sit back|lie back|(?:up|down) onto)\b", re.IGNORECASE),
     "seat": re.compile(r"\bsit (?:down|on)\b", re.IGNORECASE),
 }
+FETCH = re.compile(rf"\b(?:(?:take|fetch) {_GET}|(?:go|come|over) to the)", re.IGNORECASE)
 COUNT_IN = re.compile(r"^(?:(?:five|four|three|two|one)(?:, )?)+\.$", re.IGNORECASE)
 LEFT = re.compile(r"^(?:last|just|final|only)? ?(three|ten)\b", re.IGNORECASE)
 DOSE = re.compile(r"^(?:make it )?(\d+)(?: repetitions| of these| times|\b)", re.IGNORECASE)
 SECONDS = re.compile(r"\b(\d+) seconds\b")
-TAKE = re.compile(r"\b(?:take|fetch|(?:go|come|over) to|into) (?:the |a |one |two |both |second )*(\w+)", re.IGNORECASE)
+TAKE = re.compile(
+    r"\b(?:take|fetch|reach for|pick up|(?:go|come|over) to|into) (?:the |a |one |two |both |second )*(\w+)",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,14 +117,26 @@ def hand_missing(case: Case) -> Iterator[Fault]:
 
 
 def place_missing(case: Case) -> Iterator[Fault]:
-    """Getting down, up, over or onto a seat that nobody is told."""
-    before = Position.STANDING
+    """Getting down, up, over or onto a seat that nobody is told; and what is fetched by people who lie or sit there."""
+    before, knees = Position.STANDING, False
     for visit in case.visits:
-        after = visit.cell.rung.form.position
-        if way := _way(before, after):
-            said = case.before(visit)
-            yield not any(WAYS[way].search(cue.text) for cue in said), f"{visit.cell.ref}: {way}"
+        after, said = visit.cell.rung.form.position, case.before(visit)
+        was_on_knees, knees = knees, _is_on_knees(visit.cell)
+        fetched = [cue.at_ms for cue in said if cue.kind is CueKind.KIT and FETCH.search(cue.text)]
+        rises = before.on_floor and bool(fetched)
+        for way in ("up", "down") if rises and after.on_floor else (_way(before, after),):
+            if way and not (was_on_knees and knees):
+                yield not any(WAYS[way].search(cue.text) for cue in said), f"{visit.cell.ref}: {way}"
+        if rises:
+            up = [cue.at_ms for cue in said if WAYS["up"].search(cue.text)]
+            yield not up or min(up) > min(fetched), f"{visit.cell.ref}: fetched from the floor"
         before = after
+
+
+def _is_on_knees(cell: Cell) -> bool:
+    """A push-up from the knees is on hands and knees, by whatever name."""
+    form = cell.rung.form
+    return form.position is Position.HANDS_AND_KNEES or form.support is Support.HANDS_AND_KNEES
 
 
 def _way(before: Position, after: Position) -> str:

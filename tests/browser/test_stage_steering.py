@@ -45,7 +45,7 @@ def test_the_demo_is_led_to_its_end_with_pauses_skips_and_a_second_screen(stage:
     remote.wait_for_selector("text=The end.")
     stage.wait_for_timeout(500)
     stage.goto(f"{session}/lead")
-    row = stage.locator("table.list tbody tr").first.inner_text()
+    row = stage.locator("table.running tbody tr").first.inner_text()
     assert "yes" in row
     assert "1 ×" in row
 
@@ -278,7 +278,7 @@ def test_one_show_is_one_row_whatever_is_reloaded(stage: Any, shared: Any) -> No
     stage.wait_for_selector("#name >> text=Well done")
     stage.wait_for_timeout(500)
     stage.goto(f"{session}/lead")
-    rows = stage.locator("table.list tbody tr")
+    rows = stage.locator("table.running tbody tr")
     assert rows.count() == 1
     assert "yes" in rows.inner_text()
     took = rows.locator("td").first.inner_text()

@@ -111,6 +111,20 @@ def test_stations_are_equally_long() -> None:
     assert "go on together at the signal" in made.text
 
 
+def test_what_swings_hops_or_is_thrown_is_led_with_no_pause_and_no_slower() -> None:
+    """A ballistic exercise is one movement without a stop (common practice, no source)."""
+    every_kit = tuple(Stock(item=item, mass=Mass(amount=8.0, unit=MassUnit.KG) if item.has_mass else None, each=2)
+                      for item in (KitItem.KETTLEBELL, KitItem.MEDICINE_BALL, KitItem.DUMBBELLS))  # fmt: skip
+    brief = replace(BRIEF, kit=every_kit, level=Level.HARD)
+    keys = {"swing", "pogo", "medicine-ball-pass", "low-impact-jack", "squat"}
+    levers: dict[str, set[str]] = {key: set() for key in keys}
+    for key in keys:
+        others = tuple(each for each in standard_library().keys if each != key)
+        for column in columns(replace(brief, exclude=others), RungsWithLevers(library=standard_library()), 3):
+            levers[key] |= {lever.word for version in column.versions for lever in version.add}
+    assert levers == {key: {"pause", "tempo"} if key == "squat" else set() for key in keys}
+
+
 def some_columns(count: int) -> list[Column]:
     every = columns(BRIEF, RungsWithLevers(library=standard_library()), 3)
     return list(every[:: max(1, len(every) // count)])[:count]

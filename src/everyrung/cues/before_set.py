@@ -29,7 +29,7 @@ from everyrung.cues.wave_words import first_turn, later_turns
 from everyrung.terms.enums import BlockKind, CueKind, Position, Sidedness
 from everyrung.terms.session import Cell
 from everyrung.terms.timeline import Track
-from everyrung.timing.transitions import held_kit
+from everyrung.timing.transitions import held_kit, must_rise
 
 LESS = 10  # each further thing that is explained; chosen, because it outweighs being said ten seconds earlier
 EARLY_MS = 8000  # a change is not announced earlier than this; chosen, because two changes back nobody remembers it
@@ -154,20 +154,35 @@ def is_counted(cell: Cell) -> bool:
 
 def _where(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
     """Kit before place, then side and hand; but whoever lies or sits gets up before fetching anything."""
-    kit, place = list(_kit(one)), list(_place(one, position_texts))
-    after = one.cell.rung.form.position
-    rises = one.visit.position.on_floor and not after.on_floor
-    stands = one.visit.position is Position.SEATED and after is not Position.SEATED and not after.on_floor
-    yield from (*place, *kit) if rises or stands else (*kit, *place)
+    before, after = one.visit.position, one.cell.rung.form.position
+    if _rises(one, one.cell):
+        rungs = one.whom(lambda each: _rises(one, each))
+        yield _Words(CueKind.PLACE, one.phrases.pick(STAND_UP), rungs)
+        yield from _kit(one)
+        yield _Words(CueKind.PLACE, place_words(Position.STANDING, one.cell, position_texts), rungs)
+    else:
+        kit, place = list(_kit(one)), list(_place(one, position_texts))
+        stands = before is Position.SEATED and after is not Position.SEATED
+        up_first = not after.on_floor and (before.on_floor or stands)
+        yield from (*place, *kit) if up_first else (*kit, *place)
     side = side_words(one.cell, one.pose(one.cell))
     if side:
         yield _Words(CueKind.SIDE, side, one.whom(lambda each: side_words(each, one.pose(each)) == side))
 
 
+def _rises(one: SetToCue, cell: Cell) -> bool:
+    """Whether whoever is on the floor gets up for kit, and then down again or onto a chair."""
+    before, after = one.visit.position, cell.rung.form.position
+    kit = held_kit(cell, cell.bouts[0])
+    sits = before.on_floor and after is Position.SEATED and not set(kit) <= set(one.visit.kit_before)
+    return sits or must_rise(before, after, one.visit.kit_before, kit)
+
+
 def _kit(one: SetToCue) -> Iterator[_Words]:
     new = held_kit(one.cell, one.cell.bouts[0])
     rungs = one.whom(lambda each: held_kit(each, each.bouts[0]) == new)
-    sentences = kit_change_words(one.visit.kit_before, new)
+    stays_down = one.visit.position.on_floor and one.cell.rung.form.position.on_floor and not _rises(one, one.cell)
+    sentences = kit_change_words(one.visit.kit_before, new, lies=stays_down)
     return (_Words(CueKind.KIT, one.phrases.fresh_first(kit_wordings(each))[0], rungs) for each in sentences)
 
 

@@ -1,5 +1,7 @@
 """Kit in words: what is put down, kept and fetched before a set, and between its sides."""
 
+import re
+
 from everyrung.terms.enums import KitItem
 from everyrung.terms.sentences import lower_first
 from everyrung.terms.timeline import KitInUse
@@ -25,22 +27,35 @@ _OTHERWISE = (
     ("take two dumbbells", ("fetch two dumbbells", "take both dumbbells")),
     ("take one dumbbell", ("fetch one dumbbell", "take a dumbbell")),
     ("take the", ("fetch the",)),
+    ("reach for", ("pick up",)),
     ("go to the wall", ("come to the wall", "over to the wall")),
     ("away from the wall", ("leave the wall", "come away from the wall")),
     ("chair away", ("put the chair away", "move the chair away")),
     ("ball away", ("put the ball away", "roll the ball away")),
 )
 # Nobody places a ball with full hands.
-FETCHES = ("take", "fetch", "go to", "step into")
+FETCHES = ("take", "fetch", "reach for", "go to", "step into")
 MOST_JOBS = 2  # in one sentence; chosen, because a third is forgotten
 BALL_BEFORE_WEIGHTS = "Lift the weights last, once you lean."
 
 
-def kit_change_words(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> tuple[str, ...]:
+def kit_change_words(
+    before: tuple[KitInUse, ...], after: tuple[KitInUse, ...], *, lies: bool = False
+) -> tuple[str, ...]:
     """What to do with kit before a set, in sentences of one job each: 'Weights down, take the ball.', 'Go to the wall.'
 
-    Nothing when all stays in hand; what stays while something else is put down is said to stay.
+    Nothing when all stays in hand; what stays while something else is put down is said to stay. Who `lies` and stays
+    down takes what is within reach.
     """
+    sentences = _kit_change(before, after)
+    return tuple(re.sub(r"\b(t|T)ake (?=the|one|two)", _reach, each) for each in sentences) if lies else sentences
+
+
+def _reach(take: re.Match[str]) -> str:
+    return "reach for " if take[1] == "t" else "Reach for "
+
+
+def _kit_change(before: tuple[KitInUse, ...], after: tuple[KitInUse, ...]) -> tuple[str, ...]:
     new = [kit for kit in after if kit not in before]
     new_items = {kit.item for kit in new}  # what is exchanged need not be put down first
     old = [kit for kit in before if kit not in after and kit.item not in new_items]

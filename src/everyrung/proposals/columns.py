@@ -23,6 +23,9 @@ MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what 
 CLOCK_REP_MS = 4_000  # of a set by the clock; chosen: ten repetitions are the 40 s that stations commonly last
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
 COLUMNS_A_START = 4  # ways up from one rung; chosen, because more differ by their last step alone
+QUICK_MS = (
+    2_000  # a repetition that is led on a swing; chosen: hops, throws, steps in time last no longer in the library
+)
 PAUSE, SLOW = Pause(pause_ms=2_000), TempoChange(lower_ms=4_000, rise_ms=2_000)
 # What a step is worth: a new rung or a load shows that one has come further, slowness and pauses cost time. Chosen.
 _WORTH = {"rung": 0.3, "load": 0.3, "reps": 0.15, "pause": 0.1, "tempo": 0.05}
@@ -252,7 +255,7 @@ def _rung_up(brief: SessionBrief, move: Move, now: Version) -> Version | None:
 
 def _with_lever(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Version, lever: Lever) -> Version | None:
     form = now.variant.form
-    if form.mode is Mode.HOLD or any(each.word == lever.word for each in now.add):
+    if form.mode is Mode.HOLD or _is_quick(move.base) or any(each.word == lever.word for each in now.add):
         return None
     if isinstance(lever, Pause) and form.tempo.bottom_ms + form.tempo.top_ms:
         return None
@@ -263,6 +266,11 @@ def _with_lever(brief: SessionBrief, rungs: RungsWithLevers, move: Move, now: Ve
     if variant is None or variant.grade > HIGHEST_GRADE[brief.level] or variant.form.move != move.key:
         return None
     return replace(now, add=add, variant=variant)
+
+
+def _is_quick(form: Form) -> bool:
+    """Whether a move goes by its swing, so that a pause or slowness on top would make it another move."""
+    return form.rep_ms <= QUICK_MS and not form.tempo.bottom_ms + form.tempo.top_ms
 
 
 def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Column:

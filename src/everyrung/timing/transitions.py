@@ -17,6 +17,8 @@ _LABELS = {
     KitItem.TOWEL: "towels",
     KitItem.WALL: "wall",
 }
+# What stands away from the mats; other kit lies beside its mat, within reach of whoever lies there.
+_AWAY = frozenset((KitItem.CHAIR, KitItem.BENCH, KitItem.STEP, KitItem.TABLE, KitItem.WALL))
 # What takes as long to take up and put down (chosen, because it has a handle too, or is used in the same way).
 _AS_LONG_AS = {
     KitItem.RUCKSACK: KitItem.DUMBBELLS,
@@ -49,16 +51,20 @@ def transitions(
     `earlier` is the same column's cell of an earlier round, `position` and `kit` are what the class is in and holds,
     `next_kit` what it needs. Kit is fetched after getting up and before getting down.
     """
-    form = cell.rung.form
-    floor_ms, floor_text = floor_change(clock, position, form.position)
+    after = cell.rung.form.position
     settle_ms = clock.settle_ms + clock.count_in_ms
     fetch = Transition(
         kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, next_kit), text=_kit_text(kit, next_kit)
     )
-    move = Transition(kind=SpanKind.FLOOR, duration_ms=floor_ms, text=floor_text)
+    if must_rise(position, after, kit, next_kit):
+        ways = (_floor(clock, position, Position.STANDING), fetch, _floor(clock, Position.STANDING, after))
+    elif position.on_floor and not after.on_floor:
+        ways = (_floor(clock, position, after), fetch)
+    else:
+        ways = (fetch, _floor(clock, position, after))
     steps = (
         Transition(kind=SpanKind.EXPLAIN, duration_ms=explain_ms(clock, kind, cell, earlier), text=cell.rung.name),
-        *((move, fetch) if position.on_floor and not form.position.on_floor else (fetch, move)),
+        *ways,
         Transition(kind=SpanKind.SETTLE, duration_ms=settle_ms, text="into position, count in"),
     )
     return tuple(step for step in steps if step.duration_ms > 0)
@@ -76,19 +82,22 @@ def explain_ms(clock: Clock, kind: BlockKind, cell: Cell, earlier: Cell | None) 
     return clock.explain_same_ms if same else clock.explain_change_ms
 
 
-def floor_change(clock: Clock, before: Position, after: Position) -> tuple[int, str]:
-    """How long it takes to get from one body position to another, ms, and the words for it; 0 and none between two that
-    are off the floor.
-    """
-    if before is after:
-        return 0, ""
-    if before.on_floor and after.on_floor:
-        return clock.turn_over_ms, f"turn to {after}"
-    if after.on_floor:
-        return clock.down_to_floor_ms, f"down to {after}"
-    if before.on_floor:
-        return clock.up_from_floor_ms, f"up to {after}"
-    return 0, ""
+def must_rise(before: Position, after: Position, kit: tuple[KitInUse, ...], next_kit: tuple[KitInUse, ...]) -> bool:
+    """Whether somebody who goes from `before` to `after`, both on the floor, gets up for what stands away."""
+    new = {each.item for each in next_kit if each not in kit}
+    return before.on_floor and after.on_floor and bool(new & _AWAY)
+
+
+def _floor(clock: Clock, before: Position, after: Position) -> Transition:
+    """Getting from one body position to another; no time and no words between two that are off the floor."""
+    duration_ms, text = 0, ""
+    if before is not after and before.on_floor and after.on_floor:
+        duration_ms, text = clock.turn_over_ms, f"turn to {after}"
+    elif before is not after and after.on_floor:
+        duration_ms, text = clock.down_to_floor_ms, f"down to {after}"
+    elif before.on_floor and not after.on_floor:
+        duration_ms, text = clock.up_from_floor_ms, f"up to {after}"
+    return Transition(kind=SpanKind.FLOOR, duration_ms=duration_ms, text=text)
 
 
 def held_kit(cell: Cell, bout: Bout) -> tuple[KitInUse, ...]:

@@ -55,6 +55,7 @@ export function makeView({ show, said, pictures, strip, looks, track, speed }) {
     const same = shown.cell === cell && shown.side === side;
     if (shown.cell !== cell || shown.came !== pictures.came) {
       showLadder($("ladder"), cell?.rungs ?? [], pictures, looks.stills);
+      for (const each of $("ladder").querySelectorAll("img")) each.onload = () => fit($("ladder")); // it has a height now
       fit($("ladder"));
     }
     turnLadder($("ladder"), side);
