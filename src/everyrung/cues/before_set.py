@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from everyrung.cues.candidates import BREATH_MS, WORTH, CueCandidate, SetToCue, with_look
 from everyrung.cues.cell_timing import change_words
-from everyrung.cues.floor_words import floor_words
+from everyrung.cues.floor_words import floor_words, up_words
 from everyrung.cues.kit_words import kit_change_words, kit_wordings
 from everyrung.cues.phrases import (
     A_SIDE,
@@ -158,8 +158,10 @@ def _where(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
     if _rises(one, one.cell):
         rungs = one.whom(lambda each: _rises(one, each))
         yield _Words(CueKind.PLACE, one.phrases.pick(STAND_UP), rungs)
+        yield from _way(one, up_words(before), rungs)
         yield from _kit(one)
         yield _Words(CueKind.PLACE, place_words(Position.STANDING, one.cell, position_texts), rungs)
+        yield from _way(one, floor_words(Position.STANDING, one.cell.rung.form), rungs)
     else:
         kit, place = list(_kit(one)), list(_place(one, position_texts))
         stands = before is Position.SEATED and after is not Position.SEATED
@@ -193,9 +195,13 @@ def _place(one: SetToCue, position_texts: Sequence[str]) -> Iterator[_Words]:
         usual = place_words(before, one.cell)
         rungs = one.whom(lambda each: place_words(before, each) == usual)
         yield _Words(CueKind.PLACE, one.phrases.pick(STAND_UP) if place == STAND_UP[0] else place, rungs)
-        way = floor_words(before, one.cell.rung.form)
-        if way and one.track is Track.FIRST and not one.phrases.last_set(way):
-            yield _Words(CueKind.SET_UP, way, rungs, WAY, completes=True)
+        yield from _way(one, floor_words(before, one.cell.rung.form), rungs)
+
+
+def _way(one: SetToCue, way: str, rungs: tuple[int, ...]) -> Iterator[_Words]:
+    """How to get down or up, once, for those who do it for the first time."""
+    if way and one.track is Track.FIRST and not one.phrases.last_set(way):
+        yield _Words(CueKind.SET_UP, way, rungs, WAY, completes=True)
 
 
 def _position(one: SetToCue) -> Iterator[_Words]:

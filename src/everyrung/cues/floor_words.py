@@ -40,8 +40,13 @@ def floor_words(before: Position, form: Form) -> str:
     if before.on_floor == after.on_floor:
         return ""
     if before.on_floor:
-        return _UP[before]
+        return up_words(before)
     if form.surface is Surface.BALL_BELLY:
         return "Kneel behind the ball, then lean over it."
     on_knees = form.support in (Support.HANDS_AND_KNEES, Support.FOREARMS_AND_KNEES)
     return _DOWN[Position.HANDS_AND_KNEES if on_knees else after]
+
+
+def up_words(before: Position) -> str:
+    """The way up from a position on the floor."""
+    return _UP[before]

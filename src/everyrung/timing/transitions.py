@@ -56,6 +56,7 @@ def transitions(
     fetch = Transition(
         kind=SpanKind.KIT, duration_ms=kit_change_ms(clock, kit, next_kit), text=_kit_text(kit, next_kit)
     )
+    ways: tuple[Transition, ...]
     if must_rise(position, after, kit, next_kit):
         ways = (_floor(clock, position, Position.STANDING), fetch, _floor(clock, Position.STANDING, after))
     elif position.on_floor and not after.on_floor:
