@@ -160,9 +160,11 @@ SAID = """(texts) => {
       draw();
       const { fontWeight, fontSize, fontFamily } = getComputedStyle(box);
       pen.font = `${fontWeight} ${fontSize} ${fontFamily}`;
-      return [pen.measureText("H").actualBoundingBoxAscent / innerHeight, box.scrollHeight <= box.clientHeight + 1, box.textContent];
+      const capital = pen.measureText("H").actualBoundingBoxAscent / innerHeight;
+      return [capital, box.scrollHeight <= box.clientHeight + 1, box.textContent];
     });
-    return [Math.min(...found.map(([capital]) => capital)), found.every(([, fits]) => fits), found.map((each) => each[2])];
+    const least = Math.min(...found.map(([capital]) => capital));
+    return [least, found.every(([, fits]) => fits), found.map((each) => each[2])];
   });
 }"""
 
