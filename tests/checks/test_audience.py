@@ -18,7 +18,7 @@ from everyrung.checks.rules.audience import (
     same_muscle,
     too_light,
 )
-from everyrung.terms.enums import Caution, OptionKind, Pattern, Severity
+from everyrung.terms.enums import Caution, Level, OptionKind, Pattern, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Energy, Forecast, RungForecast, Share, Spread
 from everyrung.terms.session import Session
@@ -181,6 +181,13 @@ def test_a_pattern_is_too_light_when_its_led_sets_leave_half_the_audience_over_s
         assert found[0].severity is Severity.WARNING
         last = {knees[-1]: {"rungs": (rung(middle=11.0),)}}
         assert not findings(too_light, forecast(others | last))
+
+
+def test_a_gentle_session_is_not_called_too_light(forecast) -> None:
+    """Common practice, no source: on a first evening moves are learnt, with much in reserve on purpose."""
+    session, found = forecast({str(cell.ref): {"rungs": (rung(middle=40.0),)} for cell in forecast()[0].cells})
+    assert list(too_light(session, found))
+    assert not list(too_light(replace(session, level=Level.GENTLE), found))
 
 
 @pytest.mark.parametrize(("older", "told"), [(249, False), (250, True)])

@@ -186,3 +186,11 @@ def test_a_load_is_not_in_the_hand_that_holds_on() -> None:
     assert usual_carry(held)[0] is Carry.WORKING_HAND
     with pytest.raises(Invalid, match="the hand that holds on"):
         compose(one_leg, levers({"load": "one"}, {"base": "hand on a chair"}, {"carry": "opposite hand"}))
+
+
+@pytest.mark.parametrize("grade", ["light", "medium", "heavy"])
+def test_a_band_of_another_strength_is_the_version_with_that_band(grade: str) -> None:
+    """A fact: who is asked for a heavy band is not to hear of a light one."""
+    made = standard_library().custom_rung("seated-row", "base", (read_lever({"load": f"{grade} band"}),))
+    assert str(made.form.band) == f"{grade} band"
+    assert all(each not in made.name for each in {"light", "heavy"} - {grade})

@@ -229,8 +229,9 @@ class Library:
         form = compose(base, rest)
         require_change(levers, base if by_swap else below.form)
         self.require_pose(form)
-        for same in self.move(move).versions:
-            if _same_shape(same.form, form):
+        alike = [same for same in self.move(move).versions if _same_shape(same.form, form)]
+        for same in sorted(alike, key=lambda each: each.form.band is not form.band):
+            if form.band in (None, same.form.band) or same.form.band is None:
                 return replace(same, form=form)
         kit, grade = kit_of(form), self._own_grade(below, changes)
         file_tags = cautions if by_swap else self._file_tags(below)

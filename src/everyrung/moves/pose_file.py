@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from everyrung.parsing.document import parse, read_text
 from everyrung.parsing.table_reader import FileFaults, Skip, Table, as_table, attempt, number, one_of, words
 from everyrung.terms.enums import (
+    BandGrade,
     Carry,
     Depth,
     End,
@@ -58,6 +59,7 @@ WORDS: dict[str, type[StrEnum]] = {
     "rotation": Rotation,
     "extra": Extra,
     "load": LoadNeed,
+    "band": BandGrade,
     "sides": Sidedness,
     "mode": Mode,
     "depth": Depth,
