@@ -308,7 +308,8 @@ def test_a_wall_that_one_wave_uses_is_enough_for_all_who_take_turns_at_it() -> N
     waved = text.replace('kind = "main"\n', 'kind = "main"\nwaves = [["squat", "curl"]]\n', 1)
 
     def said(plan: str, people: int) -> list[str]:
-        use = room_use(resolve(plan_from_text(plan, str(PLAN)), library), room, library, people=people)
+        session = resolve(plan_from_text(plan, str(PLAN)), library)
+        use = room_use(session, room, library, people=people, cache=default_cache())
         found = [one for one in room_findings(use) if one.rule == "room-wall"]
         squat = [one for one in found if any(isinstance(each, Ref) and each.cell == "squat" for each in one.places)]
         return [f"{one.measured}: {one.limit} {one.remedy}" for one in squat]
