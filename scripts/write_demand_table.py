@@ -1,5 +1,6 @@
 """Computes the demand of every rung of the library, of what the examples lead and offer, and of the forms that
-proposals are likely to lead, on every reference body; writes the table that is shipped, and the grades that rest on it.
+proposals are likely to lead, on every reference body; writes the table that is shipped, and what rests on it: grades,
+and how often rested people can do each.
 
     python scripts/write_demand_table.py
 
@@ -10,7 +11,8 @@ code or the tables that a demand rests on, or of a move's file.
 
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from os import cpu_count
 from pathlib import Path
 
@@ -20,12 +22,15 @@ from everyrung.body.mechanics import Failure, Job, demand_of
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import node_loads
 from everyrung.checks.ladder_order import grade_of, rung_demands
+from everyrung.effort.rested_people import rested_by_load
 from everyrung.moves.computed_grades import GRADES
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
 from everyrung.plan.resolve import resolve
 from everyrung.processes import computing_pool
 from everyrung.proposals.likely_forms import likely_forms
+from everyrung.proposals.possible_reps import FILE as POSSIBLE
+from everyrung.proposals.possible_reps import form_key
 from everyrung.terms.errors import Invalid
 from everyrung.terms.move import Form
 
@@ -74,6 +79,7 @@ def main() -> None:
             print(f"{done} of {len(new)} forms, some {left_s:.0f} s to go", file=sys.stderr, flush=True)
     package_table.cache_clear()  # what it read at first is the table of before
     write_grades()
+    write_possible(forms)
     print(f"{len(found)} forms of {len(asked)}, {len(new)} computed: {package_path().stat().st_size / 1e6:.1f} MB")
 
 
@@ -90,6 +96,22 @@ def write_grades() -> None:
                 grade = least = max(least, grade)
             rows.append((rung.address, grade))
     GRADES.write_text("rung,grade\n" + "".join(f"{address},{grade}\n" for address, grade in rows), encoding="utf-8")
+
+
+def write_possible(forms: Iterable[Form]) -> None:
+    """How often rested people can do each form that has demands."""
+    lines = {}
+    for form in forms:
+        rows = jobs_of(replace(form, amount=None, reps_added=0))
+        if rows and (by_load := rested_by_load(rows)):
+            numbers = (
+                " ".join(f"{each.load_kg:g}" for each in by_load),
+                " ".join(f"{each.quarter:.1f}" for each in by_load),
+                " ".join(f"{each.half:.1f}" for each in by_load),
+            )
+            lines[form_key(form, None)] = ",".join((*numbers, by_load[len(by_load) // 2].gives_out))
+    text = "".join(f"{key},{lines[key]}\n" for key in sorted(lines))
+    POSSIBLE.write_text(f"form,load_kg,quarter,half,gives_out\n{text}", encoding="utf-8")
 
 
 def entry_of(rows: list[list[Job]], table: list[list]) -> FormDemands | None:

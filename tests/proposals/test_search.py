@@ -9,10 +9,12 @@ import pytest
 from everyrung.body import mechanics
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import Options, run_plan
+from everyrung.plan.doses import LEAST_REPS
 from everyrung.plan.read import plan_from_text
 from everyrung.proposals import search
+from everyrung.proposals.audience_trial import MOST_MORE
 from everyrung.proposals.choose import FEWEST, Cuts, choose, most_alike, quickest_ms, slowest_ms, worth_of
-from everyrung.proposals.columns import ONE_SIDED_FEWER, Column, RungsWithLevers, columns
+from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import FULL, LONGEST_TITLE, in_order, main_block, title_of
 from everyrung.proposals.search import Proposal, propose
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -59,8 +61,8 @@ def test_each_is_a_whole_session(found: list[Proposal]) -> None:
         for block in each.run.session.of_kind(BlockKind.MAIN):
             for cell in block.cells:
                 assert {option.kind for option in cell.options} == set(OptionKind)
-                fewest = 8 - ONE_SIDED_FEWER * (len(cell.bouts) > 1)
-                assert fewest <= (cell.bouts[0].reps or 8) <= 16
+                sides = 2 if cell.rung.form.sides is Sidedness.ALTERNATING else 1
+                assert LEAST_REPS <= (cell.bouts[0].reps or LEAST_REPS) / sides <= max(DOSES) + MOST_MORE
 
 
 def test_each_keeps_the_brief(found: list[Proposal]) -> None:

@@ -138,6 +138,25 @@ def session_offers(
     return SessionOffers(cells=cells, aside=aside, bodies=bodies, failures=failures)
 
 
+def known_offers(session: Session, library: Library) -> SessionOffers:
+    """The offers of every strength cell with those demands that are shipped: nobody is put into anything. What is not
+    known has its reason in `failures`; nothing beside the strength cells is looked up.
+    """
+    cells = {cell.ref: cell_offers(cell) for cell in strength_cells(session)}
+    bodies, failures = {}, {}
+    for form, offer in {offer.form: offer for group in cells.values() for offer in group}.items():
+        try:
+            arrays = known_arrays(_jobs(form, offer.bouts[0].load, library))
+        except Invalid as problem:
+            failures[form] = str(problem)
+            continue
+        if arrays:
+            bodies[form] = BodyDemands(loads_kg=_loads_kg(offer), arrays=arrays)
+        else:
+            failures[form] = "its demands are not shipped"
+    return SessionOffers(cells=cells, aside={}, bodies=bodies, failures=failures)
+
+
 def demands_of(
     every: Sequence[Offer], library: Library, cache: Cache | None, progress: Progress | None = None
 ) -> Mapping[Form, BodyDemands]:

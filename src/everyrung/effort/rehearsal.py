@@ -61,6 +61,19 @@ def rehearse(
     return with_bands(forecast, *under) if under else forecast
 
 
+def walk_through(
+    session: Session, timeline: Timeline, offers: SessionOffers, mix: Mix, count: int, seed: int = 1
+) -> Forecast:
+    """The same without how far the model may be off, in a tenth of the time: its shares have no band, and whom the led
+    rungs stop is as counted. Raises Invalid for no people.
+    """
+    require(count > 0, "people", "one or more", count)
+    places = schedule(session, timeline)
+    along = simulation_plan(session, places, offers)
+    walk, whole = _walk_stretch(along, _only_aside(offers), timeline, mix, count, seed, blocks(count))
+    return walk.change(along, _forecast(mix.title, count, seed, whole, timeline, _failures(offers, places)), ())
+
+
 @dataclass(slots=True)
 class Walk:
     """What is counted while people walk through a session, by variant of the model."""

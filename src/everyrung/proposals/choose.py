@@ -22,6 +22,8 @@ SMALL_PATTERN = 0.3  # of one that is beside the point of a strength session; ch
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
 EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
 REL_GAP = 0.01  # chosen, because a column's worth is known no better, and the last hundredth takes most of the time
+SAME_MUSCLE, CROWD = 2, -2.5  # moves that one muscle group stops, and worth of each more; chosen: it has no rest then
+USED_BEFORE = -1.5  # each earlier proposal that has the same move; chosen, as of a move led lately
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
 SLIGHT = 1e-6  # a part of a column that is none; chosen, above what the solver's steps round to
@@ -81,8 +83,11 @@ class Rows:
 
 
 def quickest_ms(column: Column, style: Style) -> int:
-    """The least that a column takes of the main part: with the smallest dose and the shortest rests, ms."""
-    return column.least_work_ms + (EXPLAIN_MS + 1000 * RESTS_S[style].least) * len(column.versions)
+    """The least that a column takes of the main part: with the smallest dose and rests of which half can be given up
+    when the doses have been tried on people, ms.
+    """
+    rests = RESTS_S[style]
+    return column.least_work_ms + (EXPLAIN_MS + 500 * (rests.least + rests.usual)) * len(column.versions)
 
 
 def slowest_ms(column: Column, style: Style) -> int:
@@ -110,7 +115,7 @@ def frontier(columns: Sequence[Column], style: Style, cuts: Cuts) -> list[int]:
     for at, column in enumerate(columns):
         cut_by = tuple(number for number, groups in enumerate(cuts.sets) if any(at in group for group in groups))
         merits = (column.worth, -quickest_ms(column, style), slowest_ms(column, style))
-        by_kind.setdefault((column.move.key, column.signature, cut_by), []).append((at, merits))
+        by_kind.setdefault((column.move.key, column.signature, column.gives_out, cut_by), []).append((at, merits))
     return sorted(
         at
         for alike in by_kind.values()
@@ -149,13 +154,17 @@ def choose(
     _of_patterns(rows, brief, columns, patterns)
     _of_cuts(rows, columns, cuts)
     _of_kit(rows, brief, columns)
-    worth = np.array([column.worth for column in columns] + [_pattern_worth(brief, each) for each in patterns])
+    muscles = _of_muscles(rows, columns, len(columns) + len(patterns))
+    worth = np.array(
+        [column.worth for column in columns] + [_pattern_worth(brief, each) for each in patterns] + [CROWD] * muscles
+    )
+    worth[: len(columns)] += [_before(column, cuts.earlier) for column in columns]
     worth[: len(columns)] += TIE * np.random.default_rng(seed).random(len(columns))
     solution = milp(
         -worth,
         constraints=rows.constraint(len(worth)),
         integrality=np.full(len(worth), not in_parts),
-        bounds=Bounds(0, 1),
+        bounds=Bounds(0, np.array([1] * (len(worth) - muscles) + [MOST] * muscles)),
         options={"mip_rel_gap": gap, "node_limit": NODES},
     )
     if solution.x is None:
@@ -200,6 +209,19 @@ def _of_kit(rows: Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
         rows.add(beside, -np.inf, 0.0)
 
 
+def _of_muscles(rows: Rows, columns: Sequence[Column], first: int) -> int:
+    """The variables from `first` on say by how many columns more than SAME_MUSCLE one muscle group is what gives out;
+    how many such groups there are.
+    """
+    groups: dict[str, list[int]] = {}
+    for at, column in enumerate(columns):
+        if column.gives_out:
+            groups.setdefault(column.gives_out, []).append(at)
+    for number, places in enumerate(groups.values(), first):
+        rows.add({**dict.fromkeys(places, 1.0), number: -1.0}, -np.inf, SAME_MUSCLE)
+    return len(groups)
+
+
 def _of_cuts(rows: Rows, columns: Sequence[Column], cuts: Cuts) -> None:
     for groups in cuts.sets:
         rows.add(dict.fromkeys((at for group in groups for at in group), 1.0), 0.0, len(groups) - 1.0)
@@ -215,10 +237,17 @@ def most_alike(selection: Sequence[Column]) -> int:
     return math.ceil(ALIKE * len(selection))
 
 
-def worth_of(brief: SessionBrief, selection: Sequence[Column]) -> float:
-    """What a set of columns comes to, without the breaking of ties."""
+def _before(column: Column, earlier: Sequence[Sequence[Column]]) -> float:
+    return USED_BEFORE * sum(any(each.move.key == column.move.key for each in selection) for selection in earlier)
+
+
+def worth_of(brief: SessionBrief, selection: Sequence[Column], earlier: Sequence[Sequence[Column]] = ()) -> float:
+    """What a set of columns comes to after the `earlier` proposals, without the breaking of ties."""
     patterns = {column.move.pattern for column in selection}
-    return sum(column.worth for column in selection) + sum(_pattern_worth(brief, each) for each in patterns)
+    muscles = Counter(column.gives_out for column in selection if column.gives_out)
+    crowd = sum(max(0, count - SAME_MUSCLE) for count in muscles.values())
+    each_worth = sum(column.worth + _before(column, earlier) for column in selection)
+    return each_worth + sum(_pattern_worth(brief, each) for each in patterns) + CROWD * crowd
 
 
 def _pattern_worth(brief: SessionBrief, pattern: Pattern) -> float:

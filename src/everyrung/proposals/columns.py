@@ -18,7 +18,7 @@ from everyrung.terms.move import Form, Move, Rung
 from everyrung.terms.session_brief import SessionBrief, Style
 from everyrung.terms.units import Dose, Load, Per
 
-DOSES = (10, 9, 8, 11, 12)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
+DOSES = (10, 9, 11)  # repetitions of a first plain set; 8 to 12: ACSM 2009; the middle one first
 MORE_REPS = 2  # a step of repetitions; chosen, because one more is within what anybody miscounts
 CLOCK_REP_MS = 4_000  # of a set by the clock; chosen: ten repetitions are the 40 s that stations commonly last
 ONE_SIDED_FEWER = 2  # repetitions a side; chosen, because both sides together are twice a set
@@ -87,14 +87,16 @@ class Version:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known; the work of
-    all rounds takes from `least_work_ms` to `most_work_ms`, as the dose is small or large.
+    """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known, `gives_out`
+    the muscle group that stops most people in the last round, where that is known; the work of all rounds takes from
+    `least_work_ms` to `most_work_ms`, as the dose is small or large.
     """
 
     move: Move
     versions: tuple[Version, ...]
     steps: tuple[str, ...]
     worth: float = field(compare=False)
+    gives_out: str = field(default="", compare=False)
     least_work_ms: int = field(init=False, compare=False)
     most_work_ms: int = field(init=False, compare=False)
 

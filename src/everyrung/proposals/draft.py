@@ -51,11 +51,16 @@ class Draft:
 
 
 def draft(
-    beside: VersionsBeside, selection: Sequence[Column], spare: Sequence[Column], doses: Sequence[int] = DOSES
+    beside: VersionsBeside,
+    selection: Sequence[Column],
+    spare: Sequence[Column],
+    doses: Sequence[int] = DOSES,
+    newcomer_rounds: int | None = None,
 ) -> Draft | int:
     """The columns as a session that fills the slot; else by how many ms it is too long (or, below 0, too short).
 
-    `spare` are columns for the reserve, `doses` the repetitions of a first plain set as they are tried.
+    `spare` are columns for the reserve, `doses` the repetitions of a first plain set as they are tried;
+    `newcomer_rounds` those that first-timers are led through, where these are not as usual.
     """
     sequence, rest = in_order(selection), RESTS_S[beside.brief.style]
     rests = sum(len(column.versions) for column in sequence)
@@ -64,7 +69,7 @@ def draft(
     for reps in doses:
         if not least_reps <= reps <= most_reps:
             continue
-        plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, rest.usual))
+        plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, rest.usual, newcomer_rounds))
         total_ms = _total_ms(plan, beside.library)
         miss_ms = total_ms - plan.slot_ms
         rest_s = rest.usual - -(-miss_ms // (1000 * rests))
@@ -72,7 +77,7 @@ def draft(
         for seconds in (rest_s, rest_s - 1, rest_s - 2):
             if seconds < rest.least:
                 break
-            plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, seconds))
+            plan = _in_waves(beside, sequence, _plan(beside, sequence, spare, reps, seconds, newcomer_rounds))
             total_ms = _total_ms(plan, beside.library)
             if FULL * plan.slot_ms <= total_ms <= plan.slot_ms:
                 return Draft(plan=plan, columns=sequence, total_ms=total_ms)
@@ -130,6 +135,7 @@ def _plan(
     spare: Sequence[Column],
     reps: int,
     rest_s: int,
+    newcomer_rounds: int | None,
 ) -> Plan:
     brief, library = beside.brief, beside.library
     rounds = len(sequence[0].versions)
@@ -141,7 +147,7 @@ def _plan(
         who=brief.who,
         level=brief.level,
         kit=brief.kit,
-        newcomer_rounds=min(2, rounds) if brief.newcomers else None,
+        newcomer_rounds=newcomer_rounds or (min(2, rounds) if brief.newcomers else None),
         cut_order=tuple(_cut_order(mains)),
         blocks=(
             announcement(brief, sequence, rounds),

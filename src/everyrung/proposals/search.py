@@ -7,10 +7,12 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
+from everyrung.proposals.audience_trial import MOST_STEP, Tried, fewer_rounds, mended, try_on_people, with_doses
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import Choice, Cuts, best_few, choose, frontier, quickest_ms, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
+from everyrung.proposals.fit_doses import able, aim_left, fitted
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.tabled_versions import TabledVersions
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -28,6 +30,8 @@ ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open
 # A part of what can be had; chosen, because worth is itself chosen, and solving new versions takes up to ten seconds.
 NEARLY = 0.85
 ROUGHLY = 0.05  # of worth; chosen, because a pattern of the focus is worth more
+TRIES_ON_PEOPLE = 3  # sessions of which the one is taken with which an audience finds least; chosen, as it takes time
+REFITS, MENDS = 3, 4  # drafts tried on people; chosen, because doses hardly change after so many
 GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
 # What is said of a column by itself that only a whole session can be asked.
 OF_SESSIONS = {
@@ -53,6 +57,7 @@ class Proposal:
     bound: float
     reasons: tuple[str, ...]
     gives_up: tuple[str, ...]
+    tried: Tried
 
     @property
     def gap(self) -> float:
@@ -162,7 +167,7 @@ def propose(
             cache=cache,
             seed=seed,
             main_ms=free_ms,
-            columns=columns(brief, rungs, rounds),
+            columns=fitted(columns(brief, rungs, rounds), brief),
             on_step=on_step or (lambda _: None),
         )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
@@ -212,7 +217,9 @@ def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | N
 
 
 def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal | None:
+    """The best session that passes all checks; of the first few such the one with which people are served best."""
     _try_the_likely(search, cuts, in_table=in_table)
+    found: list[Proposal] = []
     for count in range(MOST_TRIES):
         left = search.left(in_table=in_table)
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
@@ -220,7 +227,7 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
             cuts.overs_ms.remove(max(cuts.overs_ms))  # shorter sets may exceed their estimate less than those did
             continue
         if choice is None:
-            return None
+            break
         places = [left[at] for at in choice.places]
         search.go_on(SearchStep(count=count + 1, bound=choice.worth))
         if not set(places) <= search.good:
@@ -228,10 +235,15 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
             if not set(places) <= search.good:
                 continue
         session = _trial(search, [search.columns[at] for at in places], cuts, choice)
-        if isinstance(session, Proposal):
-            return session
-        _learn(search, cuts, places, session)
-    return None
+        if not isinstance(session, Proposal):
+            _learn(search, cuts, places, session)
+            continue
+        found.append(session)
+        if session.tried.serves or len(found) == TRIES_ON_PEOPLE:
+            break
+        _learn_of_people(search, cuts, places, session)
+    best = min(found, key=lambda each: each.tried.faults, default=None)
+    return best and replace(best, bound=max(best.bound, _most_worth(search, cuts)))
 
 
 def _try_the_likely(search: _Search, cuts: Cuts, *, in_table: bool) -> None:
@@ -332,6 +344,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
     session = draft(search.beside, selection, spare)
     if isinstance(session, int):
         return session
+    session, tried = _on_people(search, session, spare)
     run = run_plan(session.plan, library=search.library, options=search.options())
     if grave := grave_findings(run):
         return grave
@@ -339,11 +352,40 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
         text=write_plan(session.plan),
         run=run,
         columns=session.columns,
-        worth=worth_of(search.brief, selection),
-        bound=max(choice.worth, _most_worth(search, cuts)),
+        worth=worth_of(search.brief, selection, cuts.earlier),
+        bound=choice.worth,
         reasons=tuple(_reasons(search.brief, session)),
-        gives_up=tuple(_gives_up(search, session)),
+        gives_up=(*_gives_up(search, session), *(each.measured for each in tried.grave)),
+        tried=tried,
     )
+
+
+def _on_people(search: _Search, session: Draft, spare: Sequence[Column]) -> tuple[Draft, Tried]:
+    """The draft with doses that leave the middle person a few and let nearly everyone finish, as far as it still fills
+    the slot; and what is found of an audience then.
+    """
+    tried = try_on_people(session.plan, search.library)
+    by = MOST_STEP
+    for _ in range(REFITS):
+        columns = with_doses(session.columns, tried, aim_left(search.brief), by)
+        if columns == session.columns:
+            break
+        again = draft(search.beside, columns, spare)
+        if isinstance(again, int):
+            by //= 2
+            continue
+        session, tried = again, try_on_people(again.plan, search.library)
+    rounds: int | None = None
+    for _ in range(MENDS):
+        columns, rounds = mended(session.columns, tried), fewer_rounds(tried, rounds)
+        again = draft(search.beside, columns, spare, newcomer_rounds=rounds)
+        if isinstance(again, int) or again.plan == session.plan:
+            break
+        after = try_on_people(again.plan, search.library)
+        if len(after.grave) > len(tried.grave):
+            break
+        session, tried = again, after
+    return session, tried
 
 
 def _most_worth(search: _Search, cuts: Cuts) -> float:
@@ -376,6 +418,35 @@ def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | li
     search.bad.update(to_blame)
     if not to_blame:
         cuts.sets.append(tuple(_of_move(search, at) for at in places))
+
+
+def _learn_of_people(search: _Search, cuts: Cuts, places: Sequence[int], session: Proposal) -> None:
+    """Cuts off what people have shown: a move that is too light or too hard whatever its dose, with all its versions
+    that are more so; else these moves together.
+    """
+    too_light, too_hard = session.tried.too_light, session.tried.too_hard
+    out: set[int] = set()
+    for at in places:
+        key = search.columns[at].move.key
+        alike = _as_light(search, at, lighter=key in too_light) if key in too_light | too_hard else frozenset()
+        pattern = search.columns[at].move.pattern
+        others = (other for other in search.left() if search.columns[other].move.pattern is pattern)
+        if pattern not in search.brief.focus or any(other not in alike for other in others):
+            out |= alike
+    search.bad.update(dict.fromkeys(out, "not-for-the-middle"))
+    if not out:
+        cuts.sets.append(tuple(_of_move(search, at) for at in places))
+
+
+def _as_light(search: _Search, at: int, *, lighter: bool) -> frozenset[int]:
+    """The columns of the same move whose last version is as light, or as hard, as far as is known."""
+    here = able(search.columns[at].versions[-1])
+    every = {other: able(search.columns[other].versions[-1]) for other in _of_move(search, at)}
+    return frozenset({at}) | {
+        other
+        for other, can in every.items()
+        if here is not None and can is not None and (can >= here if lighter else can <= here)
+    }
 
 
 def _as_far(search: _Search, at: int, *, longer: bool) -> frozenset[int]:

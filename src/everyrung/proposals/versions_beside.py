@@ -127,7 +127,7 @@ def _distance(base: Rung, other: Rung) -> tuple[int, ...]:
 def _fewer(base: Version, other: Rung) -> tuple[Lever, ...]:
     """Who takes the easier version does in every round as many as in the first."""
     counts = not base.by_clock and Mode.HOLD not in (base.variant.form.mode, other.form.mode)
-    return (Reps(added=-base.more),) if base.more and counts else ()
+    return (Reps(added=-base.more),) if base.more > 0 and counts else ()
 
 
 def _text(move: Move, rung: Rung, levers: tuple[Lever, ...] = ()) -> OptionText:

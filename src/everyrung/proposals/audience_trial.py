@@ -1,0 +1,158 @@
+"""A draft tried on people: how many repetitions its sets leave them, doses that leave the middle person a few, and what
+is still found of an audience.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from everyrung.checks.registry import rules
+from everyrung.checks.rule import AUDIENCE
+from everyrung.checks.rules.audience import (
+    MOST_LEFT,
+    few_finish,
+    newcomers_sore,
+    rung_for_nobody,
+    same_muscle,
+    too_light,
+)
+from everyrung.effort.choices import known_offers
+from everyrung.effort.mix import read_mix
+from everyrung.effort.rehearsal import walk_through
+from everyrung.moves.library import Library
+from everyrung.plan.resolve import resolve
+from everyrung.proposals.columns import MORE_REPS, Column
+from everyrung.proposals.fit_doses import FEWER, MORE
+from everyrung.terms.enums import Mode, Severity, Sidedness
+from everyrung.terms.finding import Finding
+from everyrung.terms.forecast import Forecast
+from everyrung.terms.plan import Plan, Ref
+from everyrung.terms.session import Session
+from everyrung.timing.timeline import build_timeline
+
+# Of those that Write rehearses with, the first; chosen, because a middle and a share of one in ten need no more.
+MIX, PEOPLE, SEED = "boathouse", 200, 1
+MOST_MORE = MORE + 2 * MORE_REPS  # over a plain dose, in the last round; two steps from the most in the first
+_ASKS_FEWER = (few_finish.id, rung_for_nobody.id)
+FEW_TOO_HARD = 0.25  # of the moves; chosen: for these there is the easier version
+MOST_STEP = 4  # repetitions that a dose is changed by at once; chosen, because what comes after it changes with it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """A draft before its audience: what became of people, and what is found of that."""
+
+    session: Session
+    forecast: Forecast
+    findings: tuple[Finding, ...]
+
+    @property
+    def grave(self) -> tuple[Finding, ...]:
+        return tuple(each for each in self.findings if each.severity is not Severity.NOTE)
+
+    @property
+    def serves(self) -> bool:
+        """Whether nothing grave is found, and the middle person finishes all but a few moves as they are led."""
+        return not self.grave and len(self.too_hard) <= FEW_TOO_HARD * len(self.left())
+
+    @property
+    def faults(self) -> tuple[int, int]:
+        """How many findings there are, and how many moves whose last round the middle person can't finish."""
+        return len(self.grave), len(self.too_hard)
+
+    @property
+    def too_light(self) -> frozenset[str]:
+        """The moves whose pattern is too light for the middle person, whatever the doses."""
+        places = (place for each in self.grave if each.rule == too_light.id for place in each.places)
+        return frozenset(place.cell for place in places if isinstance(place, Ref))
+
+    @property
+    def too_hard(self) -> frozenset[str]:
+        """The moves of which the middle person can't finish the last round, whatever the doses."""
+        return frozenset(key for key, left in self.left().items() if left < 0)
+
+    def left(self) -> Mapping[str, float]:
+        """By move, how many repetitions the middle person has left of it in the last round; of holds none is told."""
+        result = {}
+        for each in self.forecast.cells:
+            if each.led_rung is not None and each.led_rung.unit == "reps":
+                result[each.ref.cell] = each.led_rung.possible.p50 - each.led_rung.asked
+        return result
+
+
+def try_on_people(plan: Plan, library: Library) -> Tried:
+    """The plan before an audience, with those demands that are shipped."""
+    session = resolve(plan, library)
+    timeline = build_timeline(session)
+    forecast = walk_through(session, timeline, known_offers(session, library), read_mix(MIX), PEOPLE, SEED)
+    findings = tuple(finding for rule in rules(AUDIENCE) for finding in rule(session, forecast))
+    return Tried(session=session, forecast=forecast, findings=findings)
+
+
+def with_doses(columns: Sequence[Column], tried: Tried, aim: int, most: int = MOST_STEP) -> tuple[Column, ...]:
+    """The columns with as many repetitions more or fewer as leave the middle person `aim` in the last round, as far as
+    doses go; `most` at once.
+    """
+    left = tried.left()
+    return tuple(
+        _shifted(column, max(-most, min(most, math.floor((left[column.move.key] - aim) / _sides(column)))))
+        if column.move.key in left
+        else column
+        for column in columns
+    )
+
+
+def mended(columns: Sequence[Column], tried: Tried) -> tuple[Column, ...]:
+    """The columns with a repetition fewer where too few can finish a set, and where one muscle group stops most in a
+    round; but none that would be too light then.
+    """
+    left, places = tried.left(), [place for each in tried.grave if each.rule in _ASKS_FEWER for place in each.places]
+    sets = {place.cell for place in places if isinstance(place, Ref) and place.cell}
+    for finding in tried.grave:
+        if finding.rule == same_muscle.id:
+            sets |= _stopped_at(tried.forecast, finding)
+    return tuple(
+        _shifted(column, -1) if column.move.key in sets and _spare(column, left) >= 1 else column for column in columns
+    )
+
+
+def fewer_rounds(tried: Tried, rounds: int | None) -> int | None:
+    """How many rounds first-timers are led through: one fewer where they would be sore, but one."""
+    if any(each.rule == newcomers_sore.id for each in tried.grave):
+        return max(1, (rounds or tried.session.newcomer_rounds) - 1)
+    return rounds
+
+
+def _stopped_at(forecast: Forecast, finding: Finding) -> set[str]:
+    """The moves of a round whose led version stops most people at the muscle group that a finding is about."""
+    rounds = {(place.block, place.round) for place in finding.places if isinstance(place, Ref)}
+    return {
+        each.ref.cell
+        for each in forecast.cells
+        if (each.ref.block, each.ref.round) in rounds
+        and each.led_rung
+        and each.led_rung.limiting
+        and each.led_rung.limiting[0][0] == finding.what
+    }
+
+
+def _spare(column: Column, left: Mapping[str, float]) -> float:
+    """How many repetitions fewer it may have before it is too light for the middle person."""
+    return (MOST_LEFT - left.get(column.move.key, -math.inf)) / _sides(column) if column.move.key in left else math.inf
+
+
+def _sides(column: Column) -> int:
+    """How many repetitions of a bout one repetition more comes to."""
+    return 2 if column.versions[-1].variant.form.sides is Sidedness.ALTERNATING else 1
+
+
+def _shifted(column: Column, by: int) -> Column:
+    last = column.versions[-1]
+    if last.by_clock:
+        return column
+    by *= MORE_REPS if last.variant.form.mode is Mode.HOLD else 1
+    least, most = min(one.more for one in column.versions), max(one.more for one in column.versions)
+    by = max(FEWER - least, min(MOST_MORE - most, by))
+    return (
+        replace(column, versions=tuple(replace(one, more=one.more + by) for one in column.versions)) if by else column
+    )
