@@ -7,7 +7,15 @@ from everyrung.moves.library import Library, standard_library
 from everyrung.pipeline import Options, run_plan
 from everyrung.plan.resolve import resolve
 from everyrung.plan.write import write_plan
-from everyrung.proposals.audience_trial import MOST_STEP, Tried, fewer_rounds, mended, try_on_people, with_doses
+from everyrung.proposals.audience_trial import (
+    MANY_PEOPLE,
+    MOST_STEP,
+    Tried,
+    fewer_rounds,
+    mended,
+    try_on_people,
+    with_doses,
+)
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import Choice, Cuts, best_few, choose, frontier, quickest_ms, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
@@ -243,7 +251,13 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
             break
         _learn_of_people(search, cuts, places, session)
     best = min(found, key=lambda each: each.tried.faults, default=None)
-    return best and replace(best, bound=max(best.bound, _most_worth(search, cuts)))
+    return best and _told(search, replace(best, bound=max(best.bound, _most_worth(search, cuts))))
+
+
+def _told(search: _Search, proposal: Proposal) -> Proposal:
+    """The proposal with what more people still find of it."""
+    tried = try_on_people(proposal.run.plan, search.library, MANY_PEOPLE)
+    return replace(proposal, tried=tried, gives_up=(*proposal.gives_up, *(each.measured for each in tried.grave)))
 
 
 def _try_the_likely(search: _Search, cuts: Cuts, *, in_table: bool) -> None:
@@ -355,7 +369,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
         worth=worth_of(search.brief, selection, cuts.earlier),
         bound=choice.worth,
         reasons=tuple(_reasons(search.brief, session)),
-        gives_up=(*_gives_up(search, session), *(each.measured for each in tried.grave)),
+        gives_up=tuple(_gives_up(search, session)),
         tried=tried,
     )
 
