@@ -22,7 +22,7 @@ from everyrung.body.mechanics import Failure, Job, demand_of
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import node_loads
 from everyrung.checks.ladder_order import grade_of, rung_demands
-from everyrung.effort.rested_people import rested_by_load
+from everyrung.effort.fresh_people import fresh_by_load
 from everyrung.moves.computed_grades import GRADES
 from everyrung.moves.library import Library, standard_library
 from everyrung.plan.read import read_plan
@@ -103,7 +103,7 @@ def write_possible(forms: Iterable[Form]) -> None:
     lines = {}
     for form in forms:
         rows = jobs_of(replace(form, amount=None, reps_added=0))
-        if rows and (by_load := rested_by_load(rows)):
+        if rows and (by_load := fresh_by_load(rows)):
             numbers = (
                 " ".join(f"{each.load_kg:g}" for each in by_load),
                 " ".join(f"{each.quarter:.1f}" for each in by_load),

@@ -6,14 +6,14 @@ import pytest
 
 from everyrung.body.mechanics import Job
 from everyrung.body.reference_grid import reference_grid
-from everyrung.effort.rested_people import rested_by_load
+from everyrung.effort.fresh_people import fresh_by_load
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.proposals.audience_trial import MANY_PEOPLE, MOST_MORE, try_on_people, with_doses
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import CROWD, SAME_MUSCLE, USED_BEFORE, worth_of
 from everyrung.proposals.columns import Column, RungsWithLevers, columns
-from everyrung.proposals.fit_doses import FEWER, MORE, able, aim_left, fitted
+from everyrung.proposals.fit_doses import FEWER, MORE, able, aim_left, fit
 from everyrung.proposals.possible_reps import possible
 from everyrung.proposals.search import Proposal, propose
 from everyrung.store.cache import default_cache
@@ -37,18 +37,18 @@ def every() -> tuple[Column, ...]:
 
 
 @pytest.mark.parametrize("address", [("squat", "base"), ("push-up", "base"), ("bent-row", "base")])
-def test_what_the_file_says_of_rested_people_is_what_they_do(address: tuple[str, str]) -> None:
+def test_what_the_file_says_of_fresh_people_is_what_they_do(address: tuple[str, str]) -> None:
     """Else scripts/write_demand_table.py has to write it anew."""
     form = LIBRARY.rung(*address).form
     layer = LIBRARY.pose(form)
     rows = [[Job(form=form, layer=layer, size=size, load=None) for size in reference_grid()]]
     if form.load.pieces:
         pytest.skip("with a load below")
-    (rested,) = rested_by_load(rows)
+    (fresh,) = fresh_by_load(rows)
     known = possible(form, None)
     assert known
-    assert (known.quarter, known.half) == pytest.approx((rested.quarter, rested.half), abs=0.11)
-    assert known.gives_out == rested.gives_out
+    assert (known.quarter, known.half) == pytest.approx((fresh.quarter, fresh.half), abs=0.11)
+    assert known.gives_out == fresh.gives_out
 
 
 def test_a_heavier_load_is_done_less_often(every: tuple[Column, ...]) -> None:
@@ -64,7 +64,7 @@ def test_a_heavier_load_is_done_less_often(every: tuple[Column, ...]) -> None:
 
 def test_doses_stay_within_what_trains_and_what_can_be_done_is_worth_more(every: tuple[Column, ...]) -> None:
     by_key = {column.key: column for column in every}
-    some = fitted(every, BRIEF)
+    some = fit(every, BRIEF)
     assert len(some) == len(every)
     assert all(min(each.more for each in column.versions) >= FEWER for column in some)
     assert all(max(each.more for each in column.versions) <= MORE + 4 for column in some)
@@ -83,8 +83,8 @@ def test_the_middle_person_has_a_few_left_in_every_pattern(proposal: Proposal) -
 
 
 def test_what_an_audience_still_finds_is_said(proposal: Proposal) -> None:
-    assert {each.measured for each in proposal.tried.grave} <= set(proposal.gives_up)
-    assert try_on_people(proposal.run.plan, LIBRARY, MANY_PEOPLE).grave == proposal.tried.grave
+    assert {each.measured for each in proposal.trial.grave} <= set(proposal.gives_up)
+    assert try_on_people(proposal.run.plan, LIBRARY, MANY_PEOPLE).grave == proposal.trial.grave
 
 
 def test_whoever_has_many_left_gets_more_repetitions_as_far_as_doses_go(proposal: Proposal) -> None:
@@ -93,8 +93,8 @@ def test_whoever_has_many_left_gets_more_repetitions_as_far_as_doses_go(proposal
         replace(column, versions=tuple(replace(each, more=each.more - 1) for each in column.versions))
         for column in proposal.columns
     )
-    after = with_doses(fewer, proposal.tried, aim)
-    left = proposal.tried.left()
+    after = with_doses(fewer, proposal.trial, aim)
+    left = proposal.trial.left()
     for before, column in zip(fewer, after, strict=True):
         by = column.versions[-1].more - before.versions[-1].more
         spare = left.get(column.move.key, aim) - aim

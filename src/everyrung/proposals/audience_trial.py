@@ -1,4 +1,4 @@
-"""A draft tried on people: how many repetitions its sets leave them, doses that leave the middle person a few, and what
+"""A draft trial on people: how many repetitions its sets leave them, doses that leave the middle person a few, and what
 is still found of an audience.
 """
 
@@ -40,7 +40,7 @@ MOST_STEP = 4  # repetitions that a dose is changed by at once; chosen, because 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tried:
+class AudienceTrial:
     """A draft before its audience: what became of people, and what is found of that."""
 
     session: Session
@@ -89,46 +89,46 @@ class Tried:
         return result
 
 
-def try_on_people(plan: Plan, library: Library, people: int = PEOPLE) -> Tried:
+def try_on_people(plan: Plan, library: Library, people: int = PEOPLE) -> AudienceTrial:
     """The plan before an audience, with those demands that are shipped."""
     session = resolve(plan, library)
     timeline = build_timeline(session)
     forecast = walk_through(session, timeline, known_offers(session, library), read_mix(MIX), people, SEED)
     findings = tuple(finding for rule in rules(AUDIENCE) for finding in rule(session, forecast))
-    return Tried(session=session, forecast=forecast, findings=findings)
+    return AudienceTrial(session=session, forecast=forecast, findings=findings)
 
 
-def with_doses(columns: Sequence[Column], tried: Tried, aim: int, most: int = MOST_STEP) -> tuple[Column, ...]:
+def with_doses(columns: Sequence[Column], trial: AudienceTrial, aim: int, most: int = MOST_STEP) -> tuple[Column, ...]:
     """The columns with as many repetitions more or fewer as leave the middle person `aim` in the last round, as far as
     doses go; `most` at once.
     """
-    left = tried.left()
+    left = trial.left()
     return tuple(
-        _shifted(column, max(-most, min(most, math.floor((left[column.move.key] - aim) / _sides(column)))))
+        _shift(column, max(-most, min(most, math.floor((left[column.move.key] - aim) / _sides(column)))))
         if column.move.key in left
         else column
         for column in columns
     )
 
 
-def mended(columns: Sequence[Column], tried: Tried) -> tuple[Column, ...]:
+def mend(columns: Sequence[Column], trial: AudienceTrial) -> tuple[Column, ...]:
     """The columns with a repetition fewer where too few can finish a set, and where one muscle group stops most in a
     round; but none that would be too light then.
     """
-    left, places = tried.left(), [place for each in tried.grave if each.rule in _ASKS_FEWER for place in each.places]
+    left, places = trial.left(), [place for each in trial.grave if each.rule in _ASKS_FEWER for place in each.places]
     sets = {place.cell for place in places if isinstance(place, Ref) and place.cell}
-    for finding in tried.grave:
+    for finding in trial.grave:
         if finding.rule == same_muscle.id:
-            sets |= _stopped_at(tried.forecast, finding)
+            sets |= _stopped_at(trial.forecast, finding)
     return tuple(
-        _shifted(column, -1) if column.move.key in sets and _spare(column, left) >= 1 else column for column in columns
+        _shift(column, -1) if column.move.key in sets and _spare(column, left) >= 1 else column for column in columns
     )
 
 
-def fewer_rounds(tried: Tried, rounds: int | None) -> int | None:
+def fewer_rounds(trial: AudienceTrial, rounds: int | None) -> int | None:
     """How many rounds first-timers are led through: one fewer where they would be sore, but one."""
-    if any(each.rule == newcomers_sore.id for each in tried.grave):
-        return max(1, (rounds or tried.session.newcomer_rounds) - 1)
+    if any(each.rule == newcomers_sore.id for each in trial.grave):
+        return max(1, (rounds or trial.session.newcomer_rounds) - 1)
     return rounds
 
 
@@ -155,7 +155,7 @@ def _sides(column: Column) -> int:
     return 2 if column.versions[-1].variant.form.sides is Sidedness.ALTERNATING else 1
 
 
-def _shifted(column: Column, by: int) -> Column:
+def _shift(column: Column, by: int) -> Column:
     last = column.versions[-1]
     if last.by_clock:
         return column

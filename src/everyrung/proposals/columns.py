@@ -34,7 +34,7 @@ ANOTHER_KIND = 0.1  # each further kind of step: a way that changes is more to l
 # What a move is worth, beside 0 to 1 for its grades within the level: of a pattern in focus, of any where there is no
 # focus, of one outside it. All chosen, so that focus goes before grades, and grades before kinds of steps.
 IN_FOCUS, NO_FOCUS, BESIDE_FOCUS = 4.0, 2.0, 1.0
-WITH_LOAD = 2.0  # kit that she brought is to be used, more than a step or a grade is worth
+WITH_LOAD = 1.0  # kit that she brought is to be used
 WISHED_FOR = 20.0  # more than all else together
 DONE_LATELY = -1.5  # about what tells a move of another pattern from the next best
 TO_AVOID = -0.5  # each limit of somebody who comes

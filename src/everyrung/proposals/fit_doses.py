@@ -22,13 +22,14 @@ TOO_LIGHT, MOST_TOO_LIGHT = -1.5, -4.5  # each doubling of what is left over MOS
 TOO_HARD, MOST_TOO_HARD = -1.0, -4.0  # each repetition under LEAST_LEFT
 LEAST_LEFT, MOST_LEFT = 1.0, 6.0
 UNKNOWN = -1.0  # what it leaves people has to be found out, on bodies that have to be computed first
+KIT = 1.0  # once more for kit that is used, because light kit leaves many repetitions
 MANY = -0.08  # each repetition beyond the doses that train most
 
 
-def fitted(columns: Iterable[Column], brief: SessionBrief) -> tuple[Column, ...]:
+def fit(columns: Iterable[Column], brief: SessionBrief) -> tuple[Column, ...]:
     """The columns with doses of their own, and what these are worth; those worth most first."""
     aim = aim_left(brief)
-    return tuple(sorted((_fit(each, aim) for each in columns), key=lambda column: (-column.worth, str(column.key))))
+    return tuple(sorted((_fit_one(each, aim) for each in columns), key=lambda column: (-column.worth, str(column.key))))
 
 
 def aim_left(brief: SessionBrief) -> int:
@@ -36,7 +37,7 @@ def aim_left(brief: SessionBrief) -> int:
     return LEFT_GENTLE if brief.level is Level.GENTLE or brief.newcomers else LEFT
 
 
-def asked(version: Version, reps: int) -> float:
+def reps_of(version: Version, reps: int) -> float:
     """How many repetitions one bout of a version has where a plain set has `reps`; a hold counts by its seconds."""
     form, dose = version.variant.form, version.dose(reps)
     if form.mode is Mode.HOLD:
@@ -49,13 +50,13 @@ def asked(version: Version, reps: int) -> float:
 
 def able(version: Version) -> float | None:
     """How many repetitions of one bout the middle person can do in the last round; None where nobody knows."""
-    known = possible(version.variant.form, version.load)
-    if known is None:
+    can_fresh = possible(version.variant.form, version.load)
+    if can_fresh is None:
         return None
-    return TIRED * known.half / (S_A_REP if version.variant.form.mode is Mode.HOLD else 1)
+    return TIRED * can_fresh.half / (S_A_REP if version.variant.form.mode is Mode.HOLD else 1)
 
 
-def _fit(column: Column, aim: int) -> Column:
+def _fit_one(column: Column, aim: int) -> Column:
     last = column.versions[-1]
     can = able(last)
     if can is None:
@@ -64,13 +65,15 @@ def _fit(column: Column, aim: int) -> Column:
     shifts = (0,) if last.by_clock else range(FEWER, (MORE_HOLDING if holds else MORE) + 1)
 
     def left(shift: int) -> float:
-        return can - asked(replace(last, more=last.more + shift), DOSES[0])
+        return can - reps_of(replace(last, more=last.more + shift), DOSES[0])
 
     shift = min(shifts, key=lambda each: (abs(left(each) - aim), abs(each)))
-    worth = column.worth + _worth(left(shift)) + MANY * max(0, shift - 2)
+    worth = (
+        column.worth + KIT * any(each.load for each in column.versions) + _worth(left(shift)) + MANY * max(0, shift - 2)
+    )
     versions = tuple(replace(each, more=each.more + shift) for each in column.versions)
-    known = possible(last.variant.form, last.load)
-    return replace(column, versions=versions, worth=worth, gives_out=known.gives_out if known else "")
+    can_fresh = possible(last.variant.form, last.load)
+    return replace(column, versions=versions, worth=worth, gives_out=can_fresh.gives_out if can_fresh else "")
 
 
 def _worth(left: float) -> float:

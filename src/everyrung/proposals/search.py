@@ -1,4 +1,4 @@
-"""Proposals: columns chosen, tried by themselves, drafted, tried as a whole; what is not clean is cut off, again."""
+"""Proposals: columns chosen, trial by themselves, drafted, trial as a whole; what is not clean is cut off, again."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -10,9 +10,9 @@ from everyrung.plan.write import write_plan
 from everyrung.proposals.audience_trial import (
     MANY_PEOPLE,
     MOST_STEP,
-    Tried,
+    AudienceTrial,
     fewer_rounds,
-    mended,
+    mend,
     try_on_people,
     with_doses,
 )
@@ -20,7 +20,7 @@ from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import Choice, Cuts, best_few, choose, frontier, quickest_ms, worth_of
 from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
-from everyrung.proposals.fit_doses import able, aim_left, fitted
+from everyrung.proposals.fit_doses import able, aim_left, fit
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
 from everyrung.proposals.tabled_versions import TabledVersions
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -34,13 +34,13 @@ from everyrung.terms.session_brief import SessionBrief
 from everyrung.timing.timeline import build_timeline
 
 MOST_TRIES = 60  # masters solved for one proposal; chosen, ten times what a brief takes
-ROUNDS = (3, 2, 4)  # in the order they are tried where the brief leaves it open; chosen: three are common practice
+ROUNDS = (3, 2, 4)  # in the order they are trial where the brief leaves it open; chosen: three are common practice
 # A part of what can be had; chosen, because worth is itself chosen, and solving new versions takes up to ten seconds.
 NEARLY = 0.85
 ROUGHLY = 0.05  # of worth; chosen, because a pattern of the focus is worth more
 TRIES_ON_PEOPLE = 3  # sessions of which the one is taken with which an audience finds least; chosen, as it takes time
-REFITS, MENDS = 3, 4  # drafts tried on people; chosen, because doses hardly change after so many
-GALLERY = 12  # columns tried at once; chosen, because a run of twelve takes half a second
+REFITS, MENDS = 3, 4  # drafts trial on people; chosen, because doses hardly change after so many
+GALLERY = 12  # columns trial at once; chosen, because a run of twelve takes half a second
 # What is said of a column by itself that only a whole session can be asked.
 OF_SESSIONS = {
     "kit-short",
@@ -56,7 +56,7 @@ _GRAVE = (Severity.ERROR, Severity.WARNING)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """A whole session that was tried: its text, its run, its worth, and the most that any other choice is worth."""
+    """A whole session that was trial: its text, its run, its worth, and the most that any other choice is worth."""
 
     text: str
     run: Analysis
@@ -65,7 +65,7 @@ class Proposal:
     bound: float
     reasons: tuple[str, ...]
     gives_up: tuple[str, ...]
-    tried: Tried
+    trial: AudienceTrial
 
     @property
     def gap(self) -> float:
@@ -88,7 +88,7 @@ OnStep = Callable[[SearchStep], None]
 
 @dataclass(kw_only=True)
 class _Search:
-    """One search over columns of one number of rounds; `good` and `bad` are those that were tried by themselves,
+    """One search over columns of one number of rounds; `good` and `bad` are those that were trial by themselves,
     `in_table` says of those that were looked for whether all their demands are in the table that is shipped;
     `looked_up` are those of which the table was asked whether a body cannot hold them.
     """
@@ -175,7 +175,7 @@ def propose(
             cache=cache,
             seed=seed,
             main_ms=free_ms,
-            columns=fitted(columns(brief, rungs, rounds), brief),
+            columns=fit(columns(brief, rungs, rounds), brief),
             on_step=on_step or (lambda _: None),
         )
         for rounds in ((brief.rounds,) if brief.rounds else ROUNDS)
@@ -204,7 +204,7 @@ def _fewest_gaps_first(searches: Iterable[_Search]) -> Iterator[_Search]:
 
 
 def _gaps(search: _Search) -> int:
-    """How many patterns of the focus there is no time for in this many rounds, before anything is tried."""
+    """How many patterns of the focus there is no time for in this many rounds, before anything is trial."""
     if not search.brief.focus:
         return 0
     left = [search.columns[at] for at in search.left()]
@@ -227,7 +227,7 @@ def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | N
 def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal | None:
     """The best session that passes all checks; of the first few such the one with which people are served best."""
     _try_the_likely(search, cuts, in_table=in_table)
-    found: list[Proposal] = []
+    sessions: list[Proposal] = []
     for count in range(MOST_TRIES):
         left = search.left(in_table=in_table)
         choice = choose(search.brief, [search.columns[at] for at in left], _by_place(cuts, left), search.seed)
@@ -246,18 +246,18 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
         if not isinstance(session, Proposal):
             _learn(search, cuts, places, session)
             continue
-        found.append(session)
-        if session.tried.serves or len(found) == TRIES_ON_PEOPLE:
+        sessions.append(session)
+        if session.trial.serves or len(sessions) == TRIES_ON_PEOPLE:
             break
         _learn_of_people(search, cuts, places, session)
-    best = min(found, key=lambda each: each.tried.faults, default=None)
-    return best and _told(search, replace(best, bound=max(best.bound, _most_worth(search, cuts))))
+    best = min(sessions, key=lambda each: each.trial.faults, default=None)
+    return best and _with_many(search, replace(best, bound=max(best.bound, _most_worth(search, cuts))))
 
 
-def _told(search: _Search, proposal: Proposal) -> Proposal:
+def _with_many(search: _Search, proposal: Proposal) -> Proposal:
     """The proposal with what more people still find of it."""
-    tried = try_on_people(proposal.run.plan, search.library, MANY_PEOPLE)
-    return replace(proposal, tried=tried, gives_up=(*proposal.gives_up, *(each.measured for each in tried.grave)))
+    trial = try_on_people(proposal.run.plan, search.library, MANY_PEOPLE)
+    return replace(proposal, trial=trial, gives_up=(*proposal.gives_up, *(each.measured for each in trial.grave)))
 
 
 def _try_the_likely(search: _Search, cuts: Cuts, *, in_table: bool) -> None:
@@ -358,7 +358,7 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
     session = draft(search.beside, selection, spare)
     if isinstance(session, int):
         return session
-    session, tried = _on_people(search, session, spare)
+    session, trial = _on_people(search, session, spare)
     run = run_plan(session.plan, library=search.library, options=search.options())
     if grave := grave_findings(run):
         return grave
@@ -370,36 +370,36 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
         bound=choice.worth,
         reasons=tuple(_reasons(search.brief, session)),
         gives_up=tuple(_gives_up(search, session)),
-        tried=tried,
+        trial=trial,
     )
 
 
-def _on_people(search: _Search, session: Draft, spare: Sequence[Column]) -> tuple[Draft, Tried]:
+def _on_people(search: _Search, session: Draft, spare: Sequence[Column]) -> tuple[Draft, AudienceTrial]:
     """The draft with doses that leave the middle person a few and let nearly everyone finish, as far as it still fills
     the slot; and what is found of an audience then.
     """
-    tried = try_on_people(session.plan, search.library)
+    trial = try_on_people(session.plan, search.library)
     by = MOST_STEP
     for _ in range(REFITS):
-        columns = with_doses(session.columns, tried, aim_left(search.brief), by)
+        columns = with_doses(session.columns, trial, aim_left(search.brief), by)
         if columns == session.columns:
             break
         again = draft(search.beside, columns, spare)
         if isinstance(again, int):
             by //= 2
             continue
-        session, tried = again, try_on_people(again.plan, search.library)
+        session, trial = again, try_on_people(again.plan, search.library)
     rounds: int | None = None
     for _ in range(MENDS):
-        columns, rounds = mended(session.columns, tried), fewer_rounds(tried, rounds)
+        columns, rounds = mend(session.columns, trial), fewer_rounds(trial, rounds)
         again = draft(search.beside, columns, spare, newcomer_rounds=rounds)
         if isinstance(again, int) or again.plan == session.plan:
             break
         after = try_on_people(again.plan, search.library)
-        if len(after.grave) > len(tried.grave):
+        if len(after.grave) > len(trial.grave):
             break
-        session, tried = again, after
-    return session, tried
+        session, trial = again, after
+    return session, trial
 
 
 def _most_worth(search: _Search, cuts: Cuts) -> float:
@@ -412,7 +412,7 @@ def _most_worth(search: _Search, cuts: Cuts) -> float:
 
 
 def _learn(search: _Search, cuts: Cuts, places: Sequence[int], verdict: int | list[Finding]) -> None:
-    """Cuts off what was tried: of what missed the slot, all of the same moves that is as long, or as short; of what was
+    """Cuts off what was trial: of what missed the slot, all of the same moves that is as long, or as short; of what was
     not clean, the column to blame, or these moves together.
     """
     if isinstance(verdict, int):
@@ -438,7 +438,7 @@ def _learn_of_people(search: _Search, cuts: Cuts, places: Sequence[int], session
     """Cuts off what people have shown: a move that is too light or too hard whatever its dose, with all its versions
     that are more so; else these moves together.
     """
-    too_light, too_hard = session.tried.too_light, session.tried.too_hard
+    too_light, too_hard = session.trial.too_light, session.trial.too_hard
     out: set[int] = set()
     for at in places:
         key = search.columns[at].move.key

@@ -26,7 +26,7 @@ QUANTILES = (0.25, 0.5)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rested:
+class Fresh:
     """What rested people can do with one load: repetitions, or seconds of a hold, that the weakest quarter and half of
     them can't exceed, and the muscle group that stops most.
     """
@@ -37,16 +37,17 @@ class Rested:
     gives_out: str
 
 
-def rested_by_load(rows: Sequence[Sequence[Job]]) -> tuple[Rested, ...]:
+def fresh_by_load(rows: Sequence[Sequence[Job]]) -> tuple[Fresh, ...]:
     """What is possible with each load, kg in all, that the shipped demands of a form have; nothing of a form that is
-    not shipped. `rows` are jobs by load and body.
+    not shipped. `rows` are jobs by load and body. Raises Invalid for a form that has no dose, Faults for a mix that
+    can't be read.
     """
     arrays = known_arrays(rows)
     if arrays is None:
         return ()
     loads_kg = tuple(row[0].held_kg if row[0].load and row[0].load.pieces else 0.0 for row in rows)
     bodies = BodyDemands(loads_kg=loads_kg, arrays=arrays)
-    return tuple(_rested(row[0].form, row[0].load, kg, bodies) for row, kg in zip(rows, loads_kg, strict=True))
+    return tuple(_fresh(row[0].form, row[0].load, kg, bodies) for row, kg in zip(rows, loads_kg, strict=True))
 
 
 @cache
@@ -54,7 +55,7 @@ def _people() -> People:
     return next(audience(read_mix(MIX), PEOPLE, SEED, in_room=1.0))
 
 
-def _rested(form: Form, load: Load | None, load_kg: float, bodies: BodyDemands) -> Rested:
+def _fresh(form: Form, load: Load | None, load_kg: float, bodies: BodyDemands) -> Fresh:
     bouts = make_bouts(form, _usual_dose(form), load, SideRule.LEFT_FIRST, 1)
     offer = Offer(
         kind=None,
@@ -77,7 +78,7 @@ def _rested(form: Form, load: Load | None, load_kg: float, bodies: BodyDemands) 
     )
     quarter, half = np.quantile(outcome.exactly, QUANTILES)
     most = int(np.bincount(outcome.limiting).argmax())
-    return Rested(load_kg=load_kg, quarter=float(quarter), half=float(half), gives_out=limiter(motions[most]))
+    return Fresh(load_kg=load_kg, quarter=float(quarter), half=float(half), gives_out=limiter(motions[most]))
 
 
 def _usual_dose(form: Form) -> Dose:
