@@ -136,6 +136,33 @@ def test_silence_is_encoded_once_and_what_sounds_after_it_is_as_good(
     assert np.abs(both[0][track == 0]).max() < 0.02 + np.abs(both[1][track == 0]).max()
 
 
+@pytest.mark.parametrize(("write", "ending"), [(write_opus, "opus"), (write_mp3, "mp3")])
+def test_a_beep_that_came_before_is_not_encoded_again_and_sounds_the_same(
+    write: Callable[..., None], ending: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Source: FFmpeg's decoders. Sixty beeps alike, each where a frame of either coding begins (0.6 s is 30 frames of
+    20 ms and 25 of 24), and one higher among them.
+    """
+    every = [600 * number for number in range(1, 61)]
+    marks = [Beep(at_ms=at, kind=BeepKind.GO if at == every[30] else BeepKind.REP) for at in every]
+    track = normalise(render(marks, 37_000), RATE_HZ)[0]
+    fed: list[int] = []
+    whole = encode._frame
+
+    def counted(block: Samples, *more: Any) -> av.AudioFrame:
+        fed.append(len(block))
+        return whole(block, *more)
+
+    monkeypatch.setattr(encode, "_frame", counted)
+    write(tmp_path / f"once.{ending}", track, RATE_HZ)
+    assert sum(fed) < len(track) / 4
+    decoded, _ = read_audio(tmp_path / f"once.{ending}")
+    assert len(decoded) == len(track)
+    assert np.abs(np.array(onsets(decoded, RATE_HZ)) - every).max() < 1
+    alike = [decoded[RATE_HZ * at // 1000 :][: RATE_HZ // 20] for at in every if at != every[30]]
+    assert all(np.abs(each - alike[0]).max() < 0.02 * np.abs(alike[0]).max() for each in alike)
+
+
 def test_parts_are_cut_in_silence_alone() -> None:
     silent = np.ones(1_000, dtype=bool)
     silent[100:300] = silent[310:500] = silent[600:900] = False

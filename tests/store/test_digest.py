@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from everyrung.store.digest import canonical, code_digest, digest, file_digest, versions
+from everyrung.store.digest import byte_digest, canonical, code_digest, digest, file_digest, versions
 from everyrung.terms.errors import Invalid
 
 
@@ -69,6 +69,15 @@ def test_words_do_not_change_a_codes_digest_and_code_and_tables_do(package: Path
     (package / "two.py").write_text("")
     assert fresh() not in (before, changed)
     code_digest.cache_clear()
+
+
+def test_to_the_byte_words_count_too(package: Path) -> None:
+    byte_digest.cache_clear()
+    before = byte_digest("somepackage")
+    (package / "one.py").write_text('"""Says something else."""\nLIMIT = 3  # why\n')
+    byte_digest.cache_clear()
+    assert byte_digest("somepackage") != before
+    byte_digest.cache_clear()
 
 
 def test_a_data_file_counts_to_the_byte(tmp_path: Path) -> None:

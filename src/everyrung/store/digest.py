@@ -62,6 +62,17 @@ def code_digest(*names: str) -> str:
     return hasher.hexdigest()
 
 
+@cache
+def byte_digest(*names: str) -> str:
+    """The same to the byte, words and all: twenty times as fast, for what is soon made again."""
+    hasher = hashlib.sha256()
+    for name in names:
+        for folder, path in _files_of(name):
+            hasher.update(f"{name}/{path.relative_to(folder).as_posix()}\0".encode())
+            hasher.update(hashlib.sha256(path.read_bytes()).digest())
+    return hasher.hexdigest()
+
+
 def _files_of(name: str) -> Iterator[tuple[Path, Path]]:
     """The folder and each file of a package; of a module its one file. Nothing is run to find them."""
     spec = find_spec(name)

@@ -88,26 +88,72 @@ def _part(
     samples: Samples, silent: NDArray[np.bool_], frames: range, encoder: AudioCodecContext, louder: float
 ) -> list[Entry]:
     """The packets of some frames. A part starts and ends in silence, so that its decoder needs nothing from before; the
-    last one has what the encoder still held.
+    last one has what the encoder still held. A sound between silences that came before, sample for sample, is not
+    encoded again: most of a session's beeps are such.
     """
     entries: list[Entry] = []
     size, times = encoder.frame_size, np.float32(louder)
     sounds = np.append(np.flatnonzero(~silent[: frames.stop]), frames.stop)  # frames that sound, and the end
     is_settled = _after_silence(silent[: frames.stop], frames.start)
+    heard = _Heard(silent, size)
     at, shift = frames.start, frames.start
     while at < frames.stop:
-        until = int(sounds[np.searchsorted(sounds, at)]) - AWAKE
-        if until > at and is_settled[at - frames.start] and _all_same(entries):
-            packet, pts, duration = entries[-1]
-            entries += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
-            shift += until - at
-            at = until
+        next_sound = int(sounds[np.searchsorted(sounds, at)])
+        until = next_sound - AWAKE
+        if is_settled[at - frames.start] and _all_same(entries):
+            heard.rests(entries, at)
+            if until > at:
+                packet, pts, duration = entries[-1]
+                entries += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
+                shift += until - at
+                at = until
+            if until == at and next_sound < frames.stop:
+                end = next_sound + 1 + int(np.argmax(np.append(is_settled[next_sound + 1 - frames.start :], True)))
+                if again := heard.begins(samples[at * size : end * size], entries, at, frames.stop):
+                    entries += again
+                    shift += len(again)
+                    at += len(again)
+                    continue
         after = at + 1 + int(np.argmax(np.append(is_settled[at + 1 - frames.start :][:MOST], True)))
         block = times * samples[at * size : after * size]
         entries += [_entry(each, shift * size) for each in encoder.encode(_frame(block, encoder, at - shift))]
         at = after
     entries += [_entry(each, shift * size) for each in encoder.encode(None)]
     return entries if frames.stop == len(silent) else entries[: len(frames)]
+
+
+class _Heard:
+    """Sounds of a part that were encoded out of silence into silence, by their samples."""
+
+    def __init__(self, silent: NDArray[np.bool_], size: int) -> None:
+        self._silent, self._size = silent, size
+        self._known: dict[bytes, list[Entry]] = {}
+        self._now: tuple[bytes, int, int, int] | None = None  # its samples, first frame, the one after, packets before
+
+    def begins(self, sound: Samples, entries: list[Entry], at: int, stop: int) -> list[Entry]:
+        """The packets of a sound that begins at a frame, with those until it is silence alone again; none where it was
+        not heard yet, or another sound comes before that.
+        """
+        frames = len(sound) // self._size
+        if frames > MOST:
+            return []
+        key = sound.tobytes()
+        known = self._known.get(key, [])
+        after = at + len(known)
+        if known and after <= stop and self._silent[at + frames : after].all():
+            return [(packet, later + at * self._size, duration) for packet, later, duration in known]
+        self._now = (key, at, at + frames, len(entries))
+        return []
+
+    def rests(self, entries: list[Entry], at: int) -> None:
+        """At a frame all packets are silence again: the sound before is known from now on."""
+        if self._now is None or at < self._now[2]:
+            return
+        key, first, after, before = self._now
+        if self._silent[after:at].all() and len(entries) - before == at - first:
+            found = entries[before:]
+            self._known[key] = [(packet, pts - first * self._size, duration) for packet, pts, duration in found]
+        self._now = None
 
 
 def _after_silence(silent: NDArray[np.bool_], first: int) -> NDArray[np.bool_]:

@@ -46,7 +46,7 @@ from everyrung.publish.folder.texts import coach_notes
 from everyrung.publish.output import Order, Output
 from everyrung.publish.registry import registry
 from everyrung.results.analysis import Analysis
-from everyrung.store.digest import code_digest, digest
+from everyrung.store.digest import byte_digest, digest
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.terms.errors import require
 from everyrung.terms.plan import Plan
@@ -131,7 +131,7 @@ def _inputs(run: Analysis, plan: bytes, series: Series | None, numbers: Mapping[
     """A digest of all that the parts depend on."""
     sources = (run.session, run.cues, run.advice, run.findings, run.mechanics, run.voice is not None)
     when = (series.starts.isoformat(), str(series)) if series else None
-    return digest(sha256(plan).hexdigest(), *sources, when, dict(numbers), code_digest(*INPUTS), answer_digest())
+    return digest(sha256(plan).hexdigest(), *sources, when, dict(numbers), byte_digest(*INPUTS), answer_digest())
 
 
 def _part_of_plugin(plugin: Plugin, output: Output, order: Order, parts: Iterable[Part]) -> tuple[Part, int]:

@@ -104,20 +104,23 @@ def _plain(flats: Sequence[Flat], off_mm: float) -> list[Flat]:
     """The line without corners that lie within `off_mm` of it (Douglas and Peucker 1973)."""
     if len(flats) < 3:
         return list(flats)
-    far, at = max((_off(flat, flats[0], flats[-1]), place) for place, flat in enumerate(flats[1:-1], start=1))
+    far, at = _farthest(flats)
     if far <= off_mm:
         return [flats[0], flats[-1]]
     return [*_plain(flats[: at + 1], off_mm), *_plain(flats[at:], off_mm)[1:]]
 
 
-def _off(flat: Flat, start: Flat, end: Flat) -> float:
-    """How far a point is from a straight line, mm."""
-    along = (end[0] - start[0], end[1] - start[1])
-    length = hypot(*along)
-    beside = (flat[0] - start[0], flat[1] - start[1])
-    if not length:
-        return hypot(*beside)
-    return abs(along[0] * beside[1] - along[1] * beside[0]) / length
+def _farthest(flats: Sequence[Flat]) -> tuple[float, int]:
+    """How far the farthest corner is from the straight line between the ends, mm, and which one it is."""
+    (from_x, from_y), (to_x, to_y) = flats[0], flats[-1]
+    along_x, along_y = to_x - from_x, to_y - from_y
+    length = hypot(along_x, along_y)
+    if length:
+        offs = [abs(along_x * (y - from_y) - along_y * (x - from_x)) / length for x, y in flats[1:-1]]
+    else:
+        offs = [hypot(x - from_x, y - from_y) for x, y in flats[1:-1]]
+    far = max(offs)
+    return far, len(offs) - offs[::-1].index(far)
 
 
 def _between(grid: Sequence[tuple[int, int]]) -> Iterator[int]:
