@@ -95,13 +95,13 @@ def _part(
     size, times = encoder.frame_size, np.float32(louder)
     sounds = np.append(np.flatnonzero(~silent[: frames.stop]), frames.stop)  # frames that sound, and the end
     is_settled = _after_silence(silent[: frames.stop], frames.start)
-    heard = _Heard(silent, size)
+    memory = _Memory(silent, size)
     at, shift = frames.start, frames.start
     while at < frames.stop:
         next_sound = int(sounds[np.searchsorted(sounds, at)])
         until = next_sound - AWAKE
         if is_settled[at - frames.start] and _all_same(entries):
-            heard.rests(entries, at)
+            memory.rests(entries, at)
             if until > at:
                 packet, pts, duration = entries[-1]
                 entries += [(packet, pts + (number + 1) * size, duration) for number in range(until - at)]
@@ -109,7 +109,7 @@ def _part(
                 at = until
             if until == at and next_sound < frames.stop:
                 end = next_sound + 1 + int(np.argmax(np.append(is_settled[next_sound + 1 - frames.start :], True)))
-                if again := heard.begins(samples[at * size : end * size], entries, at, frames.stop):
+                if again := memory.begins(samples[at * size : end * size], entries, at, frames.stop):
                     entries += again
                     shift += len(again)
                     at += len(again)
@@ -122,7 +122,7 @@ def _part(
     return entries if frames.stop == len(silent) else entries[: len(frames)]
 
 
-class _Heard:
+class _Memory:
     """Sounds of a part that were encoded out of silence into silence, by their samples."""
 
     def __init__(self, silent: NDArray[np.bool_], size: int) -> None:
