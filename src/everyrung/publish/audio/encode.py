@@ -127,7 +127,7 @@ class _Memory:
 
     def __init__(self, silent: NDArray[np.bool_], size: int) -> None:
         self._silent, self._size = silent, size
-        self._known: dict[bytes, list[Entry]] = {}
+        self._by_samples: dict[bytes, list[Entry]] = {}
         self._now: tuple[bytes, int, int, int] | None = None  # its samples, first frame, the one after, packets before
 
     def begins(self, sound: Samples, entries: list[Entry], at: int, stop: int) -> list[Entry]:
@@ -138,21 +138,21 @@ class _Memory:
         if frames > MOST:
             return []
         key = sound.tobytes()
-        known = self._known.get(key, [])
-        after = at + len(known)
-        if known and after <= stop and self._silent[at + frames : after].all():
-            return [(packet, later + at * self._size, duration) for packet, later, duration in known]
+        entries_before = self._by_samples.get(key, [])
+        after = at + len(entries_before)
+        if entries_before and after <= stop and self._silent[at + frames : after].all():
+            return [(packet, later + at * self._size, duration) for packet, later, duration in entries_before]
         self._now = (key, at, at + frames, len(entries))
         return []
 
     def rests(self, entries: list[Entry], at: int) -> None:
-        """At a frame all packets are silence again: the sound before is known from now on."""
+        """At a frame all packets are silence again: the sound before is kept from now on."""
         if self._now is None or at < self._now[2]:
             return
         key, first, after, before = self._now
         if self._silent[after:at].all() and len(entries) - before == at - first:
-            found = entries[before:]
-            self._known[key] = [(packet, pts - first * self._size, duration) for packet, pts, duration in found]
+            own = entries[before:]
+            self._by_samples[key] = [(packet, pts - first * self._size, duration) for packet, pts, duration in own]
         self._now = None
 
 
