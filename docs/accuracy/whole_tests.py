@@ -134,7 +134,7 @@ def people_of(sex: Sex, age: float, bmi: float = 24.0) -> People:
         strength=age_factors(male, ages) * spread * field_factors(),
         endurance=np.exp(constant("people", "all", "endurance_log_sd") * rng.standard_normal(PEOPLE)),
         kit=np.zeros(PEOPLE, dtype=np.int64), limits=np.zeros((PEOPLE, 7), dtype=bool),
-        medicine=np.zeros(PEOPLE, dtype=bool), kits=(None,),
+        medicine=np.zeros(PEOPLE, dtype=bool), spot=np.arange(PEOPLE), kits=(None,),
     )  # fmt: skip
 
 
