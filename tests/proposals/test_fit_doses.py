@@ -11,7 +11,7 @@ from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.proposals.audience_trial import MANY_PEOPLE, MOST_MORE, try_on_people, with_doses
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import CROWD, SAME_MUSCLE, USED_BEFORE, worth_of
+from everyrung.proposals.choose import CROWD, SAME_MUSCLE, USED_BEFORE, Cuts, best_few, choose, worth_of
 from everyrung.proposals.columns import Column, RungsWithLevers, columns
 from everyrung.proposals.fit_doses import FEWER, MORE, able, aim_left, fit
 from everyrung.proposals.possible_reps import possible
@@ -36,14 +36,13 @@ def every() -> tuple[Column, ...]:
     return columns(BRIEF, RungsWithLevers(library=LIBRARY), 3)
 
 
-@pytest.mark.parametrize("address", [("squat", "base"), ("push-up", "base"), ("bent-row", "base")])
+@pytest.mark.parametrize("address", [("squat", "base"), ("push-up", "base"), ("bridge", "base")])
 def test_what_the_file_says_of_fresh_people_is_what_they_do(address: tuple[str, str]) -> None:
     """Else scripts/write_demand_table.py has to write it anew."""
     form = LIBRARY.rung(*address).form
     layer = LIBRARY.pose(form)
     rows = [[Job(form=form, layer=layer, size=size, load=None) for size in reference_grid()]]
-    if form.load.pieces:
-        pytest.skip("with a load below")
+    assert not form.load.pieces  # with a load: the next test
     (fresh,) = fresh_by_load(rows)
     known = possible(form, None)
     assert known
@@ -65,7 +64,7 @@ def test_a_heavier_load_is_done_less_often(every: tuple[Column, ...]) -> None:
 def test_doses_stay_within_what_trains_and_what_can_be_done_is_worth_more(every: tuple[Column, ...]) -> None:
     by_key = {column.key: column for column in every}
     some = fit(every, BRIEF)
-    assert len(some) == len(every)
+    assert len(every) < len(some) <= 2 * len(every)
     assert all(min(each.more for each in column.versions) >= FEWER for column in some)
     assert all(max(each.more for each in column.versions) <= MORE + 4 for column in some)
     curl = next(column for column in some if column.move.key == "biceps-curl" and able(column.versions[-1]))
@@ -112,3 +111,31 @@ def test_moves_of_an_earlier_proposal_and_a_crowd_at_one_muscle_are_worth_less(e
     crowded = tuple(replace(column, gives_out="back") for column in alone)
     assert worth_of(BRIEF, crowded) == pytest.approx(worth_of(BRIEF, alone) + 2 * CROWD)
     assert worth_of(BRIEF, alone, (alone[:1],)) == pytest.approx(worth_of(BRIEF, alone) + USED_BEFORE)
+
+
+@pytest.mark.parametrize(
+    "say", [SAY, "30 min legs and shoulders, pairs of 10 lb and balls", "20 min hips, one kettlebell"]
+)
+def test_no_pattern_of_the_focus_is_lost_for_doses_or_variety(say: str) -> None:
+    """In ten minutes of work there is time for each; light kit makes some of it worth little."""
+    brief = read_brief(say, LIBRARY).brief
+    every = fit(columns(brief, RungsWithLevers(library=LIBRARY), 3), brief)
+    every = tuple(every[at] for at in best_few(every, brief.style, lambda _: True))
+    earlier: list[tuple[Column, ...]] = []
+    for _ in range(3):
+        choice = choose(brief, every, Cuts(main_ms=900_000, earlier=earlier), seed=1)
+        assert choice
+        selection = tuple(every[at] for at in choice.places)
+        assert not set(brief.focus) - {column.move.pattern for column in selection}
+        earlier.append(selection)
+
+
+def test_what_takes_long_is_there_as_a_short_set_too(every: tuple[Column, ...]) -> None:
+    """Or a session of twenty minutes has two long sets, and nothing for half of its focus."""
+    by_key: dict[tuple[object, ...], list[Column]] = {}
+    for column in fit(every, BRIEF):
+        by_key.setdefault((column.move.key, *(each.rung.key for each in column.versions)), []).append(column)
+    long = [alike for alike in by_key.values() if any(one.versions[0].more > 4 for one in alike)]
+    assert len(long) > 10
+    for alike in long:
+        assert min(one.least_work_ms for one in alike) < 0.8 * max(one.least_work_ms for one in alike)

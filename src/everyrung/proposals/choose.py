@@ -17,7 +17,8 @@ from everyrung.terms.enums import Pattern
 from everyrung.terms.session_brief import SessionBrief, Style
 
 FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps more than nine in mind
-NEW_PATTERN, FOCUS_PATTERN = 1.5, 4.0  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 5
+NEW_PATTERN = 1.5  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 7
+FOCUS_PATTERN = 10.0  # chosen, more than the doses and steps of all other moves together can make up for
 SMALL_PATTERN = 0.3  # of one that is beside the point of a strength session; chosen: for what time is left
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
 EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
@@ -83,11 +84,8 @@ class Rows:
 
 
 def quickest_ms(column: Column, style: Style) -> int:
-    """The least that a column takes of the main part: with the smallest dose and rests of which half can be given up
-    when the doses have been tried on people, ms.
-    """
-    rests = RESTS_S[style]
-    return column.least_work_ms + (EXPLAIN_MS + 500 * (rests.least + rests.usual)) * len(column.versions)
+    """The least that a column takes of the main part: with the smallest dose and the shortest rests, ms."""
+    return column.least_work_ms + (EXPLAIN_MS + 1000 * RESTS_S[style].least) * len(column.versions)
 
 
 def slowest_ms(column: Column, style: Style) -> int:
@@ -152,7 +150,7 @@ def choose(
     _of_time(rows, columns, cuts, brief.style)
     _of_moves(rows, brief, columns)
     _of_patterns(rows, brief, columns, patterns)
-    _of_cuts(rows, columns, cuts)
+    _of_cuts(rows, brief, columns, cuts)
     _of_kit(rows, brief, columns)
     muscles = _of_muscles(rows, columns, len(columns) + len(patterns))
     worth = np.array(
@@ -222,19 +220,19 @@ def _of_muscles(rows: Rows, columns: Sequence[Column], first: int) -> int:
     return len(groups)
 
 
-def _of_cuts(rows: Rows, columns: Sequence[Column], cuts: Cuts) -> None:
+def _of_cuts(rows: Rows, brief: SessionBrief, columns: Sequence[Column], cuts: Cuts) -> None:
     for groups in cuts.sets:
         rows.add(dict.fromkeys((at for group in groups for at in group), 1.0), 0.0, len(groups) - 1.0)
     for selection in cuts.earlier:
         alike = {column.signature for column in selection}
         places = [at for at, column in enumerate(columns) if column.signature in alike]
         if places:
-            rows.add(dict.fromkeys(places, 1.0), 0.0, float(most_alike(selection)))
+            rows.add(dict.fromkeys(places, 1.0), 0.0, float(most_alike(brief, selection)))
 
 
-def most_alike(selection: Sequence[Column]) -> int:
-    """How many moves of another proposal may be of the kinds that these are."""
-    return math.ceil(ALIKE * len(selection))
+def most_alike(brief: SessionBrief, selection: Sequence[Column]) -> int:
+    """How many moves of another proposal may be of the kinds that these are: one at least for each pattern in focus."""
+    return max(math.ceil(ALIKE * len(selection)), len(brief.focus))
 
 
 def _before(column: Column, earlier: Sequence[Sequence[Column]]) -> float:

@@ -4,7 +4,7 @@ What can be done there is estimated from what rested people can do; whoever walk
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from everyrung.proposals.columns import DOSES, Column, Version
@@ -15,6 +15,7 @@ from everyrung.terms.session_brief import SessionBrief
 TIRED = 0.75  # of what rested people can do, in the last round: the middle of 150 sets of proposals
 LEFT, LEFT_GENTLE = 3, 5  # repetitions at the end of the last round: 2 to 4 are common practice, 4 to 6 for the gentle
 FEWER, MORE, MORE_HOLDING = -4, 10, 4  # repetitions over a plain dose: up to 20, for light kit (ACSM 2009: 10 to 25)
+SHORT = -1  # repetitions over a plain dose where time is short: 8 in all (ACSM 2009: 8 to 12)
 S_A_REP = 3.0  # of a hold, as select_rung counts
 # Worth, beside what columns.py says: nothing where the middle person has few left. Chosen, so that a set that trains
 # goes before any step, and that a pattern in focus is trained lightly rather than not at all.
@@ -29,7 +30,8 @@ MANY = -0.08  # each repetition beyond the doses that train most
 def fit(columns: Iterable[Column], brief: SessionBrief) -> tuple[Column, ...]:
     """The columns with doses of their own, and what these are worth; those worth most first."""
     aim = aim_left(brief)
-    return tuple(sorted((_fit_one(each, aim) for each in columns), key=lambda column: (-column.worth, str(column.key))))
+    every = (one for each in columns for one in _fit_one(each, aim))
+    return tuple(sorted(every, key=lambda column: (-column.worth, str(column.key))))
 
 
 def aim_left(brief: SessionBrief) -> int:
@@ -56,24 +58,28 @@ def able(version: Version) -> float | None:
     return TIRED * can_fresh.half / (S_A_REP if version.variant.form.mode is Mode.HOLD else 1)
 
 
-def _fit_one(column: Column, aim: int) -> Column:
+def _fit_one(column: Column, aim: int) -> Iterator[Column]:
+    """The column with the dose that is nearest to the aim; where that is long also a short one."""
     last = column.versions[-1]
-    can = able(last)
+    can_fresh, can = possible(last.variant.form, last.load), able(last)
     if can is None:
-        return replace(column, worth=column.worth + UNKNOWN)
+        yield replace(column, worth=column.worth + UNKNOWN)
+        return
     holds = last.variant.form.mode is Mode.HOLD
     shifts = (0,) if last.by_clock else range(FEWER, (MORE_HOLDING if holds else MORE) + 1)
 
     def left(shift: int) -> float:
         return can - reps_of(replace(last, more=last.more + shift), DOSES[0])
 
-    shift = min(shifts, key=lambda each: (abs(left(each) - aim), abs(each)))
-    worth = (
-        column.worth + KIT * any(each.load for each in column.versions) + _worth(left(shift)) + MANY * max(0, shift - 2)
-    )
-    versions = tuple(replace(each, more=each.more + shift) for each in column.versions)
-    can_fresh = possible(last.variant.form, last.load)
-    return replace(column, versions=versions, worth=worth, gives_out=can_fresh.gives_out if can_fresh else "")
+    best = min(shifts, key=lambda each: (abs(left(each) - aim), abs(each)))
+    for shift in {best, min(best, SHORT)}:
+        with_kit = KIT * any(each.load for each in column.versions)
+        yield replace(
+            column,
+            versions=tuple(replace(each, more=each.more + shift) for each in column.versions),
+            worth=column.worth + with_kit + _worth(left(shift)) + MANY * max(0, shift - 2),
+            gives_out=can_fresh.gives_out if can_fresh else "",
+        )
 
 
 def _worth(left: float) -> float:

@@ -26,7 +26,7 @@ from everyrung.proposals.tabled_versions import TabledVersions
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
-from everyrung.terms.enums import Severity
+from everyrung.terms.enums import Pattern, Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import BlockText, Plan, Ref
@@ -209,8 +209,13 @@ def _gaps(search: _Search) -> int:
         return 0
     left = [search.columns[at] for at in search.left()]
     choice = choose(search.brief, left, Cuts(main_ms=search.main_ms), search.seed, gap=ROUGHLY)
-    there = {left[at].move.pattern for at in choice.places} if choice else set()
-    return len(set(search.brief.focus) - there)
+    return len(_missing(search.brief, [left[at] for at in choice.places] if choice else ()))
+
+
+def _missing(brief: SessionBrief, selection: Iterable[Column]) -> list[Pattern]:
+    """The patterns of the focus that there is nothing for."""
+    there = {column.move.pattern for column in selection}
+    return [pattern for pattern in brief.focus if pattern not in there]
 
 
 def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | None:
@@ -250,7 +255,7 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
         if session.trial.serves or len(sessions) == TRIES_ON_PEOPLE:
             break
         _learn_of_people(search, cuts, places, session)
-    best = min(sessions, key=lambda each: each.trial.faults, default=None)
+    best = min(sessions, key=lambda each: (len(_missing(search.brief, each.columns)), each.trial.faults), default=None)
     return best and _with_many(search, replace(best, bound=max(best.bound, _most_worth(search, cuts))))
 
 
@@ -488,10 +493,8 @@ def _reasons(brief: SessionBrief, session: Draft) -> Iterator[str]:
 
 
 def _gives_up(search: _Search, session: Draft) -> Iterator[str]:
-    patterns = {column.move.pattern for column in session.columns}
-    for pattern in search.brief.focus:
-        if pattern not in patterns:
-            yield f"nothing for {pattern}"
+    for pattern in _missing(search.brief, session.columns):
+        yield f"nothing for {pattern}"
     items = {item for column in session.columns for item in column.kit}
     for item in sorted({stock.item for stock in search.brief.kit if stock.item.counts_as_kit} - items):
         yield f"does not use the {item}"
