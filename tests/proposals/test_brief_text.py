@@ -57,6 +57,26 @@ def test_a_brief_says_that_it_is_led_live(words: str) -> None:
         SessionBrief(live=True)
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "one is deaf", "one reads lips", "two are hard of hearing", "a deaf member", "three who lip-read",
+        "somebody doesn't hear well", "one of them lipreads", "one wears hearing aids", "with two deaf people",
+    ],
+)  # fmt: skip
+def test_a_brief_says_that_somebody_may_read_lips(words: str) -> None:
+    """Hard of hearing is no level."""
+    reading = read_brief(f"25 minutes legs, {words}")
+    assert reading.brief.lip_readers
+    assert reading.brief.who.lip_readers
+    assert (reading.brief.level, reading.brief.in_room, reading.unknown) == (Level.MODERATE, 8, ())
+    assert any("face is down or turned" in meaning for _, meaning in reading.meanings)
+
+
+def test_who_is_not_said_to_hear_badly_is_not_taken_to_read_lips() -> None:
+    assert not read_brief("25 minutes hard, seven people, one bad knee").brief.lip_readers
+
+
 def test_patterns_are_known_by_their_own_names() -> None:
     brief = read_brief("push and pulling, overhead, no push-ups").brief
     assert set(brief.focus) == {Pattern.PUSH, Pattern.PULL, Pattern.OVERHEAD}

@@ -163,12 +163,8 @@ class SetToCue:
         return not hands and load is None and head_up(self.cell.rung, self.pose(self.cell))
 
     def shows_lips(self, cell: Cell) -> bool:
-        """Whether whoever reads lips can, while a cell is done as it is led: the leader's face is up, and turned to
-        people. True where nobody does.
-        """
-        who = self.session.who
-        to_people = self.session.view is not View.BACK_TURNED
-        return not who.lip_readers or (to_people and head_up(cell.rung, self.pose(cell)))
+        """The same of a cell as `lips_seen`."""
+        return lips_seen(self.session, cell, self.library)
 
     def whom(self, holds: Callable[[Cell], bool]) -> tuple[int, ...]:
         """The places of the rungs of which something holds; empty where it does of all."""
@@ -177,10 +173,7 @@ class SetToCue:
 
     def pose(self, cell: Cell) -> Layer | None:
         """What the pose of a cell's rung asks for; None where its move has none."""
-        try:
-            return self.library.pose(cell.rung.form)
-        except Invalid:
-            return None
+        return _pose(cell, self.library)
 
     def texts(self, kind: CueKind) -> tuple[str, ...]:
         """The words of one kind that the rung's file has, the coach's own first."""
@@ -215,3 +208,18 @@ class SetToCue:
             bout=bout,
             rungs=rungs,
         )
+
+
+def lips_seen(session: Session, cell: Cell, library: Library) -> bool:
+    """Whether whoever reads lips can, while a cell is done as it is led: the leader's face is up, and turned to
+    people. True where nobody does.
+    """
+    to_people = session.view is not View.BACK_TURNED
+    return not session.who.lip_readers or (to_people and head_up(cell.rung, _pose(cell, library)))
+
+
+def _pose(cell: Cell, library: Library) -> Layer | None:
+    try:
+        return library.pose(cell.rung.form)
+    except Invalid:
+        return None

@@ -1,10 +1,11 @@
 """From a timeline to its two tracks of cues: for the first time, and for the next. The script of every set in order."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 from everyrung.cues.before_set import before_set
-from everyrung.cues.candidates import CueCandidate, CueRotation, SetToCue
+from everyrung.cues.candidates import CueCandidate, CueRotation, SetToCue, lips_seen
 from everyrung.cues.cell_timing import CellTiming, cell_timings
 from everyrung.cues.closing import closing
 from everyrung.cues.during_set import POINTS, during_set
@@ -49,7 +50,9 @@ def cue_tracks(
     budgets, length = _budgets(along, wpm, efforts), length_ms or partial(speech_ms, talk_wpm=wpm)
     moves = library or standard_library()
     candidates = {track: cue_candidates(session, along, track, length, moves, efforts, felt) for track in Track}
-    return tuple(_track(track, candidates[track], timeline, budgets, length) for track in Track)
+    made = (_track(track, candidates[track], timeline, budgets, length) for track in Track)
+    silent = tuple(each.cell.ref for each in along if not lips_seen(session, each.cell, moves))
+    return tuple((replace(track, silent=silent), gap) for track, gap in made)
 
 
 def cue_texts(session: Session, timeline: Timeline, library: Library | None = None) -> tuple[str, ...]:

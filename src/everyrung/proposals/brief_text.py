@@ -121,6 +121,7 @@ def read_brief(sentence: str, library: Library | None = None, start: SessionBrie
     """
     text = _Text(rest=sentence, brief=start or SessionBrief(), meanings=[])
     _minutes(text)
+    _lips(text)
     _shape(text)
     _wishes(text)
     _kit(text)
@@ -142,6 +143,19 @@ def _minutes(text: _Text) -> None:
     text.take_number(rf"{COUNT} instead of \d+", "{} minutes", "minutes")
     text.take(rf"{COUNT} hours", lambda match: ({"minutes": 60 * number(match[1])}, f"{60 * number(match[1])} minutes"))
     text.take_number(rf"{COUNT}[ -]?(?:mins?|minutes?)", "{} minutes", "minutes")
+
+
+def _lips(text: _Text) -> None:
+    """Who may read lips; before the level, of which "hard of hearing" does not speak."""
+    some = rf"(?:{COUNT}|somebody|someone|some|a)"
+    them = "(?:members?|people|persons?|participants?|of (?:them|us))"
+    who = rf"(?:{some} )?(?:{them} )?(?:who )?(?:(?:is|are|wears?|has|have) )?(?:an? )?"
+    negated = "(?:does not|doesn['’]t|do not|don['’]t|cannot|can['’]t)"
+    hears = rf"{negated} hear(?: (?:well|much|me))?|hears? (?:badly|little|nothing)"
+    reads = r"(?:reads?|reading) (?:my |the )?lips|lip[- ]?read(?:s|ers?|ing)?"
+    deaf = r"deaf(?:ened)?|hard[- ]of[- ]hearing|hearing[- ](?:impaired|loss|aids?)"
+    meaning = "somebody may read lips: nothing is said while your face is down or turned"
+    text.take_as(rf"{who}(?:{reads}|{deaf}|{hears})(?: {them})?", meaning, lip_readers=True)
 
 
 def _shape(text: _Text) -> None:

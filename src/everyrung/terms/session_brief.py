@@ -37,7 +37,7 @@ class SessionBrief(Brief):
 
     `focus` are patterns to train, none means all; `include` and `exclude` are moves, `lately` those led a short while
     ago. `rounds` 0 leaves their number open. `floor` False keeps everyone off the floor. `live`: those at home take
-    part live online.
+    part live online; `lip_readers`: somebody reads the leader's lips.
     """
 
     minutes: int = 30
@@ -47,6 +47,7 @@ class SessionBrief(Brief):
     at_home: int = 0
     newcomers: bool = False
     live: bool = False
+    lip_readers: bool = False
     limits: tuple[Caution, ...] = ()
     level: Level = Level.MODERATE
     style: Style = Style.ROUNDS
@@ -90,7 +91,12 @@ class SessionBrief(Brief):
     def who(self) -> Who:
         """Those who come, as a plan says it."""
         return Who(
-            in_room=self.in_room, at_home=self.at_home, newcomers=self.newcomers, limits=self.limits, live=self.live
+            in_room=self.in_room,
+            at_home=self.at_home,
+            newcomers=self.newcomers,
+            limits=self.limits,
+            live=self.live,
+            lip_readers=self.lip_readers,
         )
 
 

@@ -179,11 +179,14 @@ class UnsaidCue:
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class CueTrack(Brief):
-    """All that is said on one track, in order of time, no two at once; and what is not."""
+    """All that is said on one track, in order of time, no two at once; and what is not. `silent`: the cells in whose
+    work nothing is said, because somebody reads lips and none are seen there.
+    """
 
     track: Track
     said: tuple[SaidCue, ...]
     unsaid: tuple[UnsaidCue, ...] = ()
+    silent: tuple[Ref, ...] = ()
 
     def __post_init__(self) -> None:
         for before, after in zip(self.said, self.said[1:], strict=False):

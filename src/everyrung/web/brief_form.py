@@ -42,6 +42,7 @@ def read_form_brief(form: Form, library: Library, people: Mapping[str, Person] =
         kit=tuple(_kit(form)),
         newcomers=form.get("newcomers") == "yes",
         live=form.get("live") == "yes",
+        lip_readers=form.get("lip_readers") == "yes",
         limits=tuple(Caution(each) for each in ticked_limits(form)),
         level=member(Level, "level", form.get("level") or Level.MODERATE),
         style=member(Style, "style", form.get("style") or Style.ROUNDS),
@@ -113,11 +114,12 @@ def brief_fields(brief: SessionBrief) -> dict[str, str]:
     fields = {name: str(getattr(brief, name)) for name in NUMBERS}
     fields |= {name: ", ".join(getattr(brief, name)) for name in MOVES}
     fields |= {"level": str(brief.level), "style": str(brief.style), "title": brief.title}
-    fields |= {name: "yes" if getattr(brief, name) else "no" for name in ("newcomers", "live", "floor")}
+    fields |= {name: "yes" if getattr(brief, name) else "no" for name in ("newcomers", "live", "lip_readers", "floor")}
     fields |= {f"{FOCUS}{each}": "on" for each in brief.focus}
     fields |= {f"{LIMIT}{each}": "on" for each in brief.limits}
     fields |= {f"{KIT}{at}": json.dumps(stock_values(stock)) for at, stock in enumerate(brief.kit[:MOST_KIT])}
-    plain = {"newcomers": "no", "live": "no", "floor": "yes", "level": str(start.level), "style": str(start.style)}
+    plain = dict.fromkeys(("newcomers", "live", "lip_readers"), "no")
+    plain |= {"floor": "yes", "level": str(start.level), "style": str(start.style)}
     return {name: text for name, text in fields.items() if text and plain.get(name) != text}
 
 
@@ -128,6 +130,7 @@ def brief_words(brief: SessionBrief, library: Library) -> tuple[str, ...]:
         f"{brief.minutes} minutes, {brief.level}",
         f"for {', '.join(brief.focus)}" if brief.focus else "for the whole body",
         f"{brief.in_room} in the room{at_home}{', some for the first time' if brief.newcomers else ''}",
+        "somebody reads lips" if brief.lip_readers else "",
         "; ".join(map(stock_words, brief.kit)) or "nothing to bring",
         f"{brief.rounds} rounds" if brief.rounds else "",
         f"in {brief.style}" if brief.style is not Style.ROUNDS else "",

@@ -4,7 +4,7 @@ The longest words that fit are said, in the first silence that holds them; a set
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from everyrung.cues.candidates import BREATH_MS
@@ -35,7 +35,7 @@ class Descriptions:
     def with_cues(self, track: CueTrack) -> CueTrack:
         """Cues and descriptions as one voice says them."""
         both = sorted((*track.said, *self.cues), key=lambda cue: cue.at_ms)
-        return CueTrack(track=track.track, said=tuple(both), unsaid=track.unsaid)
+        return replace(track, said=tuple(both))
 
 
 class _Silences:

@@ -1,0 +1,67 @@
+"""What those who read lips do not get is said once, with its count and what to do (common practice, no source)."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from everyrung.checks.rules.lips import lips_hidden
+from everyrung.cues.tracks import cue_tracks
+from everyrung.terms.enums import CueKind, Severity, View
+from everyrung.terms.session import Session
+from everyrung.terms.timeline import CueTrack, SaidCue, Track, UnsaidCue
+from everyrung.timing.timeline import build_timeline
+
+
+def reading_lips(session: Session, view: View = View.FACING, *, lip_readers: bool = True) -> Session:
+    return replace(session, view=view, who=replace(session.who, lip_readers=lip_readers))
+
+
+def tracks(session: Session) -> list[CueTrack]:
+    return [track for track, _ in cue_tracks(session, build_timeline(session))]
+
+
+def test_who_reads_lips_is_told_nothing_of_where_nobody_does(session: Callable[..., Session]) -> None:
+    plan = reading_lips(session(), lip_readers=False)
+    assert not list(lips_hidden(plan, tracks(plan)))
+
+
+def test_the_sets_named_are_those_in_whose_work_nothing_is_said(session: Callable[..., Session]) -> None:
+    plan = reading_lips(session())
+    timeline, every = build_timeline(plan), tracks(plan)
+    (found,) = lips_hidden(plan, every)
+    assert found.severity is Severity.NOTE
+    work = [span for span in timeline.spans if span.cell and span.bout]
+    told = {span.cell.ref for span in work if any(span.at_ms <= cue.at_ms < span.end_ms for cue in every[0].said)}
+    assert set(found.places) == {span.cell.ref for span in work} - told
+    assert f"in {len(found.places)} sets" in found.measured
+    assert "side-on" in found.remedy
+    assert "in-words.txt" in found.remedy
+
+
+def test_with_the_back_turned_every_set_is_named_and_turning_round_is_the_remedy(
+    session: Callable[..., Session],
+) -> None:
+    plan = reading_lips(session(), View.BACK_TURNED)
+    (found,) = lips_hidden(plan, tracks(plan))
+    assert set(found.places) == {cell.ref for cell in plan.cells}
+    assert found.remedy.startswith("Lead facing the room")
+
+
+def test_versions_and_safety_words_of_these_sets_are_counted_and_of_no_others(session: Callable[..., Session]) -> None:
+    plan = reading_lips(session())
+    here, there = [cell.ref for cell in plan.cells][:2]
+
+    def lost(kind: CueKind, text: str, ref: object = here) -> UnsaidCue:
+        return UnsaidCue(kind=kind, text=text, ref=ref, reason="What matters more is said in that time.")
+
+    said = SaidCue(at_ms=0, end_ms=900, kind=CueKind.SAFETY, text="Slowly.", ref=there)
+    unsaid = (
+        lost(CueKind.VERSION, "Harder: with a load."), lost(CueKind.VERSION, "Easier: sit down."),
+        lost(CueKind.VERSION, "One slow try: steady?"), lost(CueKind.SAFETY, "Knees over toes."),
+        lost(CueKind.SAFETY, "Slowly."), lost(CueKind.FORM, "Tall."), lost(CueKind.SAFETY, "Soft knees.", there),
+    )  # fmt: skip
+    (found,) = lips_hidden(plan, [CueTrack(track=Track.FIRST, said=(said,), unsaid=unsaid, silent=(here,))])
+    assert "in 1 set " in found.measured
+    assert found.places == (here,)
+    assert "2 versions and 1 safety word have no time before" in found.measured
+    (found,) = lips_hidden(plan, [CueTrack(track=Track.FIRST, said=(), unsaid=(), silent=(here,))])
+    assert "all versions and safety words are said before" in found.measured
