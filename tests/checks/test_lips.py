@@ -50,14 +50,14 @@ def test_versions_and_safety_words_of_these_sets_are_counted_and_of_no_others(se
     plan = reading_lips(session())
     here, there = [cell.ref for cell in plan.cells][:2]
 
-    def lost(kind: CueKind, text: str, ref: object = here) -> UnsaidCue:
+    def gap(kind: CueKind, text: str, ref: object = here) -> UnsaidCue:
         return UnsaidCue(kind=kind, text=text, ref=ref, reason="What matters more is said in that time.")
 
     said = SaidCue(at_ms=0, end_ms=900, kind=CueKind.SAFETY, text="Slowly.", ref=there)
     unsaid = (
-        lost(CueKind.VERSION, "Harder: with a load."), lost(CueKind.VERSION, "Easier: sit down."),
-        lost(CueKind.VERSION, "One slow try: steady?"), lost(CueKind.SAFETY, "Knees over toes."),
-        lost(CueKind.SAFETY, "Slowly."), lost(CueKind.FORM, "Tall."), lost(CueKind.SAFETY, "Soft knees.", there),
+        gap(CueKind.VERSION, "Harder: with a load."), gap(CueKind.VERSION, "Easier: sit down."),
+        gap(CueKind.VERSION, "One slow try: steady?"), gap(CueKind.SAFETY, "Knees over toes."),
+        gap(CueKind.SAFETY, "Slowly."), gap(CueKind.FORM, "Tall."), gap(CueKind.SAFETY, "Soft knees.", there),
     )  # fmt: skip
     (found,) = lips_hidden(plan, [CueTrack(track=Track.FIRST, said=(said,), unsaid=unsaid, silent=(here,))])
     assert "in 1 set " in found.measured

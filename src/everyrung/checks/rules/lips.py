@@ -37,14 +37,14 @@ def lips_hidden(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]
         severity=Severity.NOTE,
         where=silent[0].where,
         places=refs(silent),
-        measured=f"{sets}; {_lost(track, names)}",
+        measured=f"{sets}; {_gap_words(track, names)}",
         limit="0 sets in which lips are hidden",
         source=lips_hidden.source,
         remedy=f"{to_room}; else {_OUT}",
     )
 
 
-def _lost(track: CueTrack, names: dict[Ref, str]) -> str:
+def _gap_words(track: CueTrack, names: dict[Ref, str]) -> str:
     """How many versions and safety words are not said before such sets either, and of which moves."""
     known = {cue.text for cue in track.said if cue.kind is CueKind.SAFETY}
     versions, cautions, moves = 0, 0, Counter[str]()
