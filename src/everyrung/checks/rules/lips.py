@@ -46,13 +46,13 @@ def lips_hidden(session: Session, cues: Sequence[CueTrack]) -> Iterator[Finding]
 
 def _gap_words(track: CueTrack, names: dict[Ref, str]) -> str:
     """How many versions and safety words are not said before such sets either, and of which moves."""
-    known = {cue.text for cue in track.said if cue.kind is CueKind.SAFETY}
+    safety_words = {cue.text for cue in track.said if cue.kind is CueKind.SAFETY}
     versions, cautions, moves = 0, 0, Counter[str]()
     for each in track.unsaid:
         if each.ref not in names:
             continue
         version = each.kind is CueKind.VERSION and not each.text.endswith("?")  # a question comes after its name
-        caution = each.kind is CueKind.SAFETY and each.text not in known
+        caution = each.kind is CueKind.SAFETY and each.text not in safety_words
         versions, cautions = versions + version, cautions + caution
         moves[names[each.ref]] += version or caution
     if not +moves:
