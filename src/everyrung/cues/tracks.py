@@ -50,9 +50,9 @@ def cue_tracks(
     budgets, length = _budgets(along, wpm, efforts), length_ms or partial(speech_ms, talk_wpm=wpm)
     moves = library or standard_library()
     candidates = {track: cue_candidates(session, along, track, length, moves, efforts, felt) for track in Track}
-    made = (_track(track, candidates[track], timeline, budgets, length) for track in Track)
+    both = (_track(track, candidates[track], timeline, budgets, length) for track in Track)
     silent = tuple(each.cell.ref for each in along if not lips_seen(session, each.cell, moves))
-    return tuple((replace(track, silent=silent), gap) for track, gap in made)
+    return tuple((replace(track, silent=silent), gap) for track, gap in both)
 
 
 def cue_texts(session: Session, timeline: Timeline, library: Library | None = None) -> tuple[str, ...]:
