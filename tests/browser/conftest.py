@@ -157,7 +157,7 @@ def opened(chromium: Any, served: Served) -> Iterator[Any]:
     context = chromium.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
     made = context.new_page()
     errors: list[str] = []
-    made.on("pageerror", lambda error: errors.append(str(error)))
+    made.on("pageerror", lambda error: errors.append(f"{error} {error.stack}"))
     made.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
     made.goto(served.address)
     yield made

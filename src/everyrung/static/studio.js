@@ -184,7 +184,7 @@ const post = (path, target, values) =>
 // What was tried for one version is done once, however often it is pressed.
 document.addEventListener("htmx:confirm", (event) => {
   const { elt: button, path, verb, target } = /** @type {CustomEvent} */ (event).detail;
-  if (!button.matches("#desk button") || verb !== "post") return;
+  if (!button.matches("[hx-sync='#desk:queue all'] button") || verb !== "post") return;
   event.preventDefault();
   if (button.ariaDisabled) return;
   if (near(button, "#offers, #findings")) button.ariaDisabled = "true";
