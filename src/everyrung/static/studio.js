@@ -302,10 +302,15 @@ onHtmx("htmx:afterRequest", ({ successful, requestConfig }) => {
   if (pressed) $("#undo")?.focus();
 });
 // A field that was put back has forgotten that it changed, and would not say so when it is left.
+// One that an answer takes out for a moment is not left: where nodes can't be moved, it loses the focus and has it again.
 const announced = new WeakMap();
+let swaps = false;
+onHtmx("htmx:beforeSwap", ({ shouldSwap }) => { swaps = shouldSwap; });
+document.addEventListener("htmx:afterSwap", () => { swaps = false; });
+document.addEventListener("change", (event) => { if (swaps) event.stopImmediatePropagation(); }, true);
 document.addEventListener("change", (/** @type {any} */ { target }) => announced.set(target, target.value), true);
 document.addEventListener("focusout", (/** @type {any} */ { target }) => {
-  if (!unsaved(target) || !target.matches("[hx-post]") || announced.get(target) === target.value) return;
+  if (swaps || !unsaved(target) || !target.matches("[hx-post]") || announced.get(target) === target.value) return;
   target.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
