@@ -12,6 +12,7 @@ import pytest
 from everyrung.checks.rules.live import live_look, live_thumbs, look_head_down
 from everyrung.cues.candidates import LOOK_MS, WORTH
 from everyrung.cues.tracks import cue_tracks
+from everyrung.cues.version_words import version_wordings
 from everyrung.moves.gaze import faces_away, head_up
 from everyrung.moves.library import standard_library
 from everyrung.plan.read import plan_from_text
@@ -74,7 +75,8 @@ def test_a_thumb_check_takes_no_time_from_what_keeps_people_together(name: str) 
 
 def is_must(text: str) -> bool:
     """Harder versions, and the questions that decide, may wait (cues/before_set.py)."""
-    return not text.endswith("?") and not text.startswith("Harder")
+    harder = tuple(each.strip() for each in version_wordings("Harder: "))
+    return not text.endswith("?") and not text.startswith(harder)
 
 
 def test_each_round_has_a_thumb_check_or_a_finding_that_says_where_it_is_missing() -> None:

@@ -38,7 +38,7 @@ RESTING = "New today? This round, take the easier version or walk on the spot."
 FURTHER = 150  # what a further new caution is worth; chosen, under the versions and over the position's words
 QUESTION = 30  # what a question is worth; chosen, because without it one still knows the version's name
 HARDER = 50  # what the harder version is worth; chosen, because whoever is strong can wait
-WAY = 55  # what the way to the floor and back is worth; chosen, over the harder version, under the position's words
+WAY = 85  # what the way to the floor and back is worth; chosen, between the first and second of the position's words
 PAUSE_STEP_S = 5  # a pause is announced in steps; chosen, because nobody needs it closer
 
 

@@ -15,17 +15,17 @@ _DOWN = {
     Position.FLOOR_SEATED: "One knee first, then the other, then sit.",
     Position.SIDE: "One knee first, then sit, then lie on your side.",
 }
-_THEN_UP = "one foot in front, hands on that thigh, up."
+_THEN_UP = "one foot forward, up."
 _UP = {
-    Position.BACK: f"Over your side onto all fours, {_THEN_UP}",
-    Position.FRONT: f"Push back to all fours, {_THEN_UP}",
-    Position.HANDS_AND_KNEES: _THEN_UP.capitalize(),
+    Position.BACK: f"Over your side to hands and knees, {_THEN_UP}",
+    Position.FRONT: f"Push back to hands and knees, {_THEN_UP}",
+    Position.HANDS_AND_KNEES: "One foot forward, hands on that thigh, up.",
     Position.FRONT_SUPPORT: f"Knees down, {_THEN_UP}",
-    Position.SIDE_SUPPORT: f"Hips down, onto all fours, {_THEN_UP}",
-    Position.KNEELING: _THEN_UP.capitalize(),
+    Position.SIDE_SUPPORT: f"Hips down, hands and knees, {_THEN_UP}",
+    Position.KNEELING: "One foot forward, hands on that thigh, up.",
     Position.HALF_KNEELING: "Hands on the front thigh, then up.",
-    Position.FLOOR_SEATED: f"Over your side onto all fours, {_THEN_UP}",
-    Position.SIDE: f"Push up to all fours, {_THEN_UP}",
+    Position.FLOOR_SEATED: f"Hands and knees, {_THEN_UP}",
+    Position.SIDE: f"Push up to hands and knees, {_THEN_UP}",
 }
 
 

@@ -30,6 +30,7 @@ LOADED_LEAN, SWUNG_LEAN, FULL_FOLD, HEAD_LOW_LEAN = 45.0, 30.0, 90.0, 85.0  # of
 UPRIGHT_KNEE, UPRIGHT_LEAN = 45.0, 20.0  # less than that is standing: a thigh held level, a trunk that sways
 LOADED_TURN, FULL_TURN, ROUNDED, ARCHED = 15.0, 35.0, 30.0, -15.0  # of the trunk
 ARMS_UP = 130.0  # of the upper arm from the side of the trunk
+HANDS_OVER_NECK = 0.10  # of the stature: from there hands pass the brow; chosen, as the halo goes behind the head
 HEAD_LOW_SHARE = 0.10  # of the stature over the floor, on hands and knees
 BREATH_GRADE, BREATH_GRADE_LOADED, BREATH_GRADE_STILL = 5, 3, 3  # a strength rung from here on
 QUICK_MS = 1000  # a fall as quick as this throws a load against the back
@@ -40,6 +41,8 @@ _ON_KNEES = (Position.KNEELING, Position.HALF_KNEELING, *_ON_ARMS)
 _BALL_IN_HAND = (Surface.BALL_FRONT, Surface.BALL_OVERHEAD)
 _GROUNDS_FOR_ARMS = (Ground.FLOOR, Ground.SLIDER, Ground.CHAIR, Ground.STEP, Ground.BALL_UNDER)
 _RAISED = (Ground.CHAIR, Ground.STEP, Ground.BALL_UNDER)
+_HEAVY = (LoadNeed.ONE, LoadNeed.PAIR, LoadNeed.KETTLEBELL)  # a medicine ball leaves with the breath
+_NECK_TO_HANDS = tuple(f"neck to {name}" for name in ("grip", "palm", "hand", "wrist"))
 _FEET = ("foot", "toes", "heel", "ball", "laces")
 
 
@@ -79,7 +82,7 @@ def _of_form(form: Form) -> Iterator[Caution]:
 
 def _of_effort(form: Form, kind: MoveKind, grade: int, *, is_tall: bool) -> Iterator[Caution]:
     """People hold their breath against a heavy load and in a strong hold; to stand, on one foot too, is none."""
-    heavy = form.load in (LoadNeed.ONE, LoadNeed.PAIR)
+    heavy = form.load in _HEAVY
     still_ms = form.tempo.in_time(form.rests)[1]
     still = not is_tall and (form.mode is Mode.HOLD or still_ms >= (STILL_LOADED_MS if heavy else STILL_MS))
     on_arms = form.mode is Mode.HOLD and form.position in _ON_ARMS and form.position.on_floor
@@ -219,7 +222,14 @@ class _Posture:
             return False  # hands on a wall or a chair, chest high
         angles = (self._angle(name, side) for name in ("shoulder_flexion", "shoulder_abduction") for side in SIDE_TAGS)
         lines = (self._arm_raise(f"{part}{side}") for part in ("arm", "upper_arm") for side in SIDE_TAGS)
-        return any(each is not None and each >= ARMS_UP for each in (*angles, *lines))
+        return self._hands_up or any(each is not None and each >= ARMS_UP for each in (*angles, *lines))
+
+    @property
+    def _hands_up(self) -> bool:
+        """Hands that go over the head by where they are put: the arms follow, and no word of the pose turns them."""
+        offsets = [each for name, each in self.pose.apart.items() if each and name in _NECK_TO_HANDS]
+        ups = [each.up.metres(self.form.range_share, STATURE_M) for each in offsets if each.up]
+        return any(up > HANDS_OVER_NECK * STATURE_M for up in ups)
 
     def _arm_raise(self, name: str) -> float | None:
         arm = self.pose.lines.get(name) or self.pose.lines.get(_bare(name))

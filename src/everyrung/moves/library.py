@@ -187,7 +187,7 @@ class Library:
         return self._rungs[place]
 
     def _build(self, source: MoveText, text: RungText, before: tuple[tuple[str, str], ...]) -> Rung:
-        base, levers, cues, cautions = self._start(source, text.levers, before)
+        base, levers, cues, cautions, check = self._start(source, text.levers, before)
         try:
             form = compose(base, levers)
         except Invalid as problem:
@@ -206,16 +206,17 @@ class Library:
             grade=grade,
             cautions=self._tags(file_tags, form, source.move.kind, grade),
             cues=_fitting((*text.cues, *cues), kit),
+            check=text.check or check,
         )
 
     def _start(
         self, source: MoveText, levers: tuple[Lever, ...], before: tuple[tuple[str, str], ...]
-    ) -> tuple[Form, tuple[Lever, ...], tuple[Cue, ...], tuple[Caution, ...]]:
+    ) -> tuple[Form, tuple[Lever, ...], tuple[Cue, ...], tuple[Caution, ...], str]:
         """Where composing starts: the move's own base, or the rung that a leading swap names."""
         if levers and isinstance(swap := levers[0], Swap):
             other = self._rung(swap.move, swap.rung, before)
-            return other.form, levers[1:], other.cues, self._file_tags(other)
-        return source.move.base, levers, source.move.cues, source.move.cautions
+            return other.form, levers[1:], other.cues, self._file_tags(other), other.check
+        return source.move.base, levers, source.move.cues, source.move.cautions, source.move.check
 
     def custom_rung(self, move: str, rung: str, levers: tuple[Lever, ...]) -> Rung:
         """A rung of the coach's own: a library rung with more levers. Raises Invalid when they contradict.
@@ -225,7 +226,7 @@ class Library:
         below = self.rung(move, rung)
         by_swap = bool(levers) and isinstance(levers[0], Swap)
         changes = levers if by_swap else on_top(below.levers, levers)
-        base, rest, cues, cautions = self._start(self._source(move), changes, ())
+        base, rest, cues, cautions, check = self._start(self._source(move), changes, ())
         form = compose(base, rest)
         require_change(levers, base if by_swap else below.form)
         self.require_pose(form)
@@ -245,6 +246,7 @@ class Library:
             entry_test=own_entry_test(changes, form),
             grade=grade,
             cues=_fitting(cues if by_swap else below.cues, kit),
+            check=check if by_swap else below.check,
             cautions=self._tags(file_tags, form, self._source(move).move.kind, grade),
         )
 

@@ -33,7 +33,7 @@ from everyrung.terms.enums import (
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.frozen import dataclass
 from everyrung.terms.lever import Lever
-from everyrung.terms.move import MAX_ENTRY_TEST_WORDS, Cue, Form, Move
+from everyrung.terms.move import MAX_CHECK_WORDS, MAX_ENTRY_TEST_WORDS, Cue, Form, Move
 from everyrung.terms.pose import PoseText
 from everyrung.terms.timeline import WRITTEN_KINDS
 from everyrung.terms.units import STILL
@@ -47,6 +47,7 @@ class RungText:
     name: str
     levers: tuple[Lever, ...]
     entry_test: str
+    check: str
     grade: int | None
     cautions: tuple[Caution, ...] | None
     cues: tuple[Cue, ...]
@@ -96,6 +97,7 @@ def _move(table: Table, key: str, file: str) -> MoveText:
         cues=_cues(table.table("cues")),
         cautions=table.many("cautions", one_of(Caution)),
         also=table.many("also", words),
+        check=table.take("check", _check, ""),
     )
     _check_ladder(table, rungs)
     return MoveText(file=file, move=move, rungs=rungs, pose=pose)
@@ -157,6 +159,7 @@ def _rung(table: Table) -> RungText:
         name=table.take("name", words),
         levers=table.many("levers", read_lever),
         entry_test=table.take("entry_test", _entry_test),
+        check=table.take("check", _check, ""),
         grade=table.take("grade", whole(1, 5), None),
         cautions=cautions,
         cues=cues,
@@ -165,10 +168,18 @@ def _rung(table: Table) -> RungText:
 
 
 def _entry_test(value: object) -> str:
+    return _short("entry_test", MAX_ENTRY_TEST_WORDS, value)
+
+
+def _check(value: object) -> str:
+    return _short("check", MAX_CHECK_WORDS, value)
+
+
+def _short(field: str, most: int, value: object) -> str:
     text = words(value)
     count = len(text.split())
-    if count > MAX_ENTRY_TEST_WORDS:
-        raise Invalid("entry_test", f"at most {MAX_ENTRY_TEST_WORDS} words", f"{count} words")
+    if count > most:
+        raise Invalid(field, f"at most {most} words", f"{count} words")
     return text
 
 

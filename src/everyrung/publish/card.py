@@ -15,6 +15,7 @@ from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.typeset import pdf
 from everyrung.results.analysis import Analysis
+from everyrung.runsheet.words import check_words
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
 from everyrung.store.owners import Owner, owners
 from everyrung.terms.enums import BlockKind, KitItem, OptionKind
@@ -143,16 +144,22 @@ class _Pictures:
 
     def __init__(self, run: Analysis) -> None:
         self._drawings = {shape(form): drawing for form, drawing in run.drawings.items()}
-        cells = run.session.cells
-        rungs = [
-            rung for cell in cells for rung in (cell.rung, *(each.rung for each in cell.options), *cell.move.versions)
-        ]
-        self._rungs = {shape(rung.form): rung for rung in reversed(rungs)}
+        self._rungs = _rungs_by_shape(run)
 
     def svg(self, form: Form) -> str:
         """'' where nothing was drawn."""
         drawing, rung = self._drawings.get(shape(form)), self._rungs.get(shape(form))
         return rep_svg(rung, drawing, height_mm=PICTURE_MM) if drawing and rung else ""
+
+
+def _rungs_by_shape(run: Analysis) -> dict[Form, Rung]:
+    """What is led or offered, then the rest of each ladder; of those alike the first."""
+    rungs = [
+        rung
+        for cell in run.session.cells
+        for rung in (cell.rung, *(each.rung for each in cell.options), *cell.move.versions)
+    ]
+    return {shape(rung.form): rung for rung in reversed(rungs)}
 
 
 def _entries(cells: Iterable[Advice], pictures: _Pictures) -> dict[Ref, Entry]:
@@ -230,6 +237,8 @@ def _by_kind(run: Analysis, ref: Ref) -> dict[OptionKind | None, tuple[Rung, str
 
 def _blocks(run: Analysis, entries: Mapping[Ref, Entry], forms_by_ref: Mapping[Ref, Form]) -> tuple[CardBlock, ...]:
     """The tables; `forms_by_ref` is the form of each cell's rung whose self-checks are listed."""
+    drawings = {shape(form): drawing for form, drawing in run.drawings.items()}
+    checks = {form: check_words(rung, drawings.get(form)) for form, rung in _rungs_by_shape(run).items()}
     result = []
     for block in run.session.blocks:
         if block.kind not in (BlockKind.MAIN, BlockKind.RESERVE):
@@ -238,23 +247,22 @@ def _blocks(run: Analysis, entries: Mapping[Ref, Entry], forms_by_ref: Mapping[R
         for cell in block.cells:
             columns.setdefault(cell.ref.cell, {})[cell.ref.round] = cell
         rounds = tuple(each.name for each in block.rounds)
-        rows = tuple(_row(run, rounds, cells, entries, forms_by_ref) for cells in columns.values())
+        rows = tuple(_row(rounds, cells, entries, forms_by_ref, checks) for cells in columns.values())
         result.append(CardBlock(name=block.name, rounds=rounds, rows=rows))
     return tuple(result)
 
 
 def _row(
-    run: Analysis,
     rounds: Sequence[str],
     cells: Mapping[str, Cell],
     entries: Mapping[Ref, Entry],
     forms_by_ref: Mapping[Ref, Form],
+    checks_by_shape: Mapping[Form, Sequence[str]],
 ) -> MoveRow:
     nothing = Entry(choices=(), effort="", skip="")
     row = [entries.get(cells[name].ref, nothing) if name in cells else nothing for name in rounds]
     forms = [forms_by_ref[cell.ref] for cell in cells.values() if cell.ref in forms_by_ref]
-    by_shape = {shape(form): drawing for form, drawing in run.drawings.items()}
-    checks = [check for form in map(shape, forms) if form in by_shape for check in by_shape[form].self_checks]
+    checks = [check for form in forms for check in checks_by_shape.get(shape(form), ())]
     first = next(iter(cells.values()))
     return MoveRow(name=first.move.name, entries=tuple(row), checks=tuple(dict.fromkeys(checks))[:MOST_CHECKS])
 

@@ -32,7 +32,7 @@ from everyrung.runsheet.terms import (
     VariantEntry,
 )
 from everyrung.runsheet.waves import wave_entries
-from everyrung.runsheet.words import cut_words, dose_words, load_words, place_words
+from everyrung.runsheet.words import check_words, cut_words, dose_words, load_words, place_words
 from everyrung.store.digest import digest
 from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, CueKind, OptionKind, View
@@ -144,7 +144,7 @@ def _rung(kind: OptionKind | None, cell: Cell, view: View, drawing: RungDrawing 
         kit=tuple(KitEntry(need.item, need.pieces) for need in rung.kit),
         entry_test=rung.entry_test,
         form_cue=next((cue.text for cue in rung.cues if cue.kind is CueKind.FORM), ""),
-        self_checks=drawing.self_checks if drawing else (),
+        self_checks=check_words(rung, drawing),
         bouts=tuple(_bout(cell, bout, view) for bout in cell.bouts),
         figure=figure_key(rung, cell.bouts[0].load),
     )

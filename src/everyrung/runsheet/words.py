@@ -4,8 +4,10 @@ from collections.abc import Iterable, Sequence
 
 from everyrung.checks.cells import and_list
 from everyrung.plan.music import counts_a_rep
+from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import KitItem, Side, Sidedness, View
 from everyrung.terms.finding import Location, Row, location_words
+from everyrung.terms.move import Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.sentences import upper_first
 from everyrung.terms.session import Bout, Cell
@@ -19,6 +21,12 @@ VIEW_WORDS = {
     View.FILMED_FLIPPED: "Left is the participant's left; filmed and flipped you move your own left, "
     "and lettering on your shirt reads backwards.",
 }
+
+
+def check_words(rung: Rung, drawing: RungDrawing | None) -> tuple[str, ...]:
+    """What people check themselves by: what its pose was measured by, where it was drawn, else what they feel."""
+    of_pose = drawing.self_checks if drawing else ()
+    return of_pose or ((rung.check,) if rung.check else ())
 
 
 def dose_words(cell: Cell) -> str:

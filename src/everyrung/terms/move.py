@@ -31,6 +31,7 @@ from everyrung.terms.units import Load, Tempo
 
 EASY_GRADE = 2  # the highest that is called easy; chosen, as in the names of the grades
 MAX_ENTRY_TEST_WORDS = 9  # "under ten words"
+MAX_CHECK_WORDS = 12  # as of a pose's self-check: more is not kept in mind while moving
 PULSE_MS = 500  # one small bend, chosen, because two a second is the quickest that is still led safely
 # Of an extra, there and back; chosen, because a leg goes up in a second, and a seat and two feet down in two.
 EXTRA_MS = {Extra.NONE: 0, Extra.LEG_LIFT: 2000, Extra.FLOOR_TAP: 4000}
@@ -142,7 +143,7 @@ class Form(Brief):
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Rung(Brief):
     """One version of a move. `grade` 1 (supported) to 5 (strong, practised) goes by demand, of strength moves of the
-    library; else as a file says.
+    library; else as a file says. `check`: what one feels or sees oneself by, where no pose measures it.
     """
 
     key: str
@@ -155,6 +156,7 @@ class Rung(Brief):
     grade: int
     cautions: tuple[Caution, ...]
     cues: tuple[Cue, ...]
+    check: str = ""
 
     def __post_init__(self) -> None:
         if not 1 <= self.grade <= 5:
@@ -183,6 +185,7 @@ class Move(Brief):
     cues: tuple[Cue, ...]
     cautions: tuple[Caution, ...]
     also: tuple[str, ...] = ()
+    check: str = ""
 
     @property
     def ladder(self) -> tuple[Rung, ...]:

@@ -15,7 +15,7 @@ from everyrung.publish.sheet.waves import wave_lines, who_lines
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.build import room_entry
 from everyrung.runsheet.waves import wave_entries
-from everyrung.runsheet.words import VIEW_WORDS, place_words
+from everyrung.runsheet.words import VIEW_WORDS, check_words, place_words
 from everyrung.score.lanes import cell_numbers
 from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import Caution, CueKind, Severity
@@ -61,8 +61,8 @@ def _cues(rungs: list[Rung], kind: CueKind) -> CueLine:
 
 
 def _self_checks(rungs: list[Rung], drawings: Mapping[Form, RungDrawing]) -> CueLine:
-    """What participants look for themselves, from the poses."""
-    texts = [text for rung in rungs if rung.form in drawings for text in drawings[rung.form].self_checks]
+    """What participants look and feel for themselves."""
+    texts = [text for rung in rungs for text in check_words(rung, drawings.get(rung.form))]
     return CueLine(kind="check yourself", said=tuple(dict.fromkeys(texts)))
 
 
