@@ -92,6 +92,23 @@ def test_a_rise_inside_the_error_is_a_note_and_one_beyond_it_silent(hinge: tuple
     assert not list(round_within_error(whole, mechanics(made(0.400), made(0.421))))
 
 
+@pytest.mark.parametrize("one_rule", [round_not_harder, round_within_error])
+@pytest.mark.parametrize(("first", "is_found"), [("hand on the wall", False), ("wide feet", True)])
+def test_a_hand_that_lets_go_is_a_step_that_no_measure_has_to_show(
+    session: Callable[..., Session], one_rule: Callable[..., Any], first: str, is_found: bool
+) -> None:
+    """A fact of the trade: a hand at the wall steadies, though it bears nothing; of feet a margin has to tell."""
+    whole = session(
+        ('move = "hip-hinge"', f'move = "hip-hinge"\n  levers = [{{ base = "{first}" }}]'),
+        ('cell.hinge = { dose = "12 reps" }', 'cell.hinge = { rung = "base" }'),
+    )
+    cells = [cell for cell in whole.cells if cell.ref.cell == "hinge"]
+    margin_m = 0.07 if one_rule is round_not_harder else 0.069
+    demands = {(cell.ref, SHORT): made(balance_m=0.07 if cell is cells[0] else margin_m) for cell in cells}
+    found = list(one_rule(whole, Mechanics(bodies=(SHORT,), demands=demands, failed={})))
+    assert bool(found) is is_found, found
+
+
 def test_another_measure_does_not_stand_in_for_the_leading_one(hinge: tuple[Session, Of]) -> None:
     """A load has to be felt at the hardest joint: more trunk moment or a smaller margin is not enough."""
     whole, mechanics = hinge
