@@ -1,5 +1,6 @@
 """The run sheet in print: readable by people and by screen readers, the same every time, written whole."""
 
+import math
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -126,33 +127,43 @@ def test_a_half_hour_fits_on_three_to_five_numbered_pages(
         assert (round(width), round(height)) == (595, 842)  # ISO 216 A4, 210 x 297 mm, in points
 
 
-def test_the_cover_page_is_large(pdf: PdfReader) -> None:
-    """6 mm high capitals are 24 points; 15 are read at two metres by whoever reads 8 at one (chosen)."""
-    sizes: dict[float, str] = {}
+def letter_heights_mm(page: Any) -> dict[float, str]:
+    """The words of a page by the height of their capitals as they lie on paper, whatever the page scales them by.
 
-    def visit(text: str, _cm: object, matrix: list[float], _font: object, size: float) -> None:
+    Hanken Grotesk's capitals are 0.69 of its size (CapHeight 690 of 1000 in the descriptors of the PDF itself).
+    """
+    heights: dict[float, str] = {}
+
+    def visit(text: str, around: list[float], matrix: list[float], _font: object, size: float) -> None:
         if text.strip():
-            key = round(abs(size * matrix[3]), 1)
-            sizes[key] = sizes.get(key, "") + text
+            key = round(abs(size * matrix[3] * around[3]) * 0.69 * 25.4 / 72, 2)
+            heights[key] = heights.get(key, "") + text
 
-    pdf.pages[0].extract_text(visitor_text=visit)
-    small = {size: text for size, text in sizes.items() if size < 15}
-    assert max(sizes) >= 15
-    assert "".join(small.values()).replace("\n", "").endswith(f"1 of {len(pdf.pages)}")
-    assert len(small) == 1  # the footer
+    page.extract_text(visitor_text=visit)
+    return heights
 
 
-@pytest.mark.parametrize("plan", ["tests/publish/evening.toml", "examples/boathouse-30.toml"])
-def test_the_cover_fills_one_page_on_its_side(
+# Letters of 5 minutes of arc are what eyes of 6/6 still read (ISO 8596; from memory): 2.9 mm at two metres. Six minutes
+# leave a margin of a fifth; more does not fit eight moves, their kit, who takes what and the cuts on one page (chosen).
+READ_AT_2_M_MM = 2000 * math.tan(math.radians(6 / 60))
+PLANS = ["tests/publish/evening.toml", *(f"examples/{name}.toml" for name in ("boathouse-30", "whole-body-45"))]
+
+
+@pytest.mark.parametrize("plan", PLANS)
+def test_the_cover_fills_one_page_on_its_side_and_is_read_at_two_metres(
     plan: str, tmp_path: Path, page_words: Callable[[Path], list[str]]
 ) -> None:
     done = run(ROOT / plan)
     _, made, _ = write_sheet(done, tmp_path)
-    page = PdfReader(made).pages[0]
+    pages = PdfReader(made).pages
+    page = pages[0]
+    small = {mm: words for mm, words in letter_heights_mm(page).items() if mm < READ_AT_2_M_MM}
+    assert len(small) == 1  # the footer
+    assert "".join(small.values()).replace("\n", "").endswith(f"1 of {len(pages)}")
     cover = sheet_content(done).cover
     for words in (f"0:00 {cover.blocks[0].name}", *cover.lines):
         assert plain(words) in plain(page_words(made)[0])
-    assert len(PdfReader(made).pages) <= 5
+    assert len(pages) <= (5 if done.session.slot_ms <= 30 * 60_000 else 8)  # issue 21
     assert page.mediabox.width > page.mediabox.height
 
 

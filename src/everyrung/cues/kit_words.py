@@ -91,6 +91,18 @@ def kit_wordings(sentence: str) -> tuple[str, ...]:
     return (sentence, *(f"{each}{plain.removeprefix(usual)}".capitalize() for each in others))
 
 
+def usual_words(sentence: str) -> str:
+    """The job of any of `kit_wordings` in its usual words, so that two of them can be told to be one.
+
+    >>> usual_words("Lay the weights down, take the ball.")
+    'Weights down, take the ball.'
+    """
+    plain = lower_first(sentence)
+    pairs = ((usual, other) for usual, others in _OTHERWISE for other in others)
+    said = (f"{usual}{plain.removeprefix(other)}" for usual, other in pairs if plain.startswith(other))
+    return next(said, plain).capitalize()
+
+
 def kit_back_words(items: frozenset[KitItem]) -> str:
     """Where kit goes at the end: 'Balls and dumbbells back where you found them.'; '' where nothing was fetched."""
     names = [

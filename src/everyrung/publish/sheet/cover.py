@@ -9,12 +9,13 @@ from itertools import groupby
 
 from everyrung.checks.cells import and_list
 from everyrung.checks.rules.cautions import caution_unanswered, instead_words
+from everyrung.cues.kit_words import usual_words
 from everyrung.moves.changed_levers import changed_levers
 from everyrung.publish.sheet.blocks import Figures, block_start_ms, starts
 from everyrung.publish.sheet.terms import Cover, CoverBlock, CoverRow
 from everyrung.runsheet.terms import RoomEntry
 from everyrung.runsheet.words import amount_words, other_kit, place_words
-from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, Severity, Side
+from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, OptionKind, Severity, Side
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import CueTrack, Timeline
@@ -90,7 +91,7 @@ def cover_page(
     kit: dict[Ref, str] = {}
     for cue in track.said:
         if cue.ref and cue.kind is CueKind.KIT:
-            kit[cue.ref] = f"{kit.get(cue.ref, '')} {cue.text}".strip()
+            kit[cue.ref] = f"{kit.get(cue.ref, '')} {usual_words(cue.text)}".strip()
     times = starts(timeline)
     instead = (newcomer_line(session), *limit_lines(session, timeline))
     lines = (
@@ -100,7 +101,7 @@ def cover_page(
         *room,
         *instead,
         _cuts(tuple(ref for ref in session.cut_order if present(session, ref))),
-        *session.cover_notes.splitlines(),
+        session.cover_notes.replace("\n", " "),  # in one run of words: each line of its own would cost letter size
     )
     return Cover(
         blocks=tuple(_block(block, block_start_ms(timeline, block), times, kit, figures) for block in session.blocks),
@@ -155,6 +156,7 @@ def _row(cells: list[Cell | None], common: tuple[KitItem, ...], kit: Mapping[Ref
     return CoverRow(
         name=_name(first, common),
         kit=_kit_moves([cell for cell in cells if cell], kit),
+        without=_without(first),
         figure=figures.number(first.rung),
         doses=tuple(_dose(before, cell) if cell else "" for before, cell in zip([None, *cells], cells, strict=False)),
     )
@@ -168,6 +170,12 @@ def _kit_moves(cells: list[Cell], kit: Mapping[Ref, str]) -> str:
     if len(rounds) == 1:
         return next(iter(rounds))
     return " ".join(f"{', '.join(names)}: {text}" for text, names in rounds.items() if text)
+
+
+def _without(cell: Cell) -> str:
+    """What people without kit do of a move that is led with some: 'No kit: Wall slide'."""
+    own = [option.rung for option in cell.options if option.kind is OptionKind.NO_KIT]
+    return f"No kit: {own[0].name}." if own and own[0].address != cell.rung.address else ""
 
 
 def _name(cell: Cell, common: tuple[KitItem, ...]) -> str:

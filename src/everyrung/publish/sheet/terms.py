@@ -111,12 +111,14 @@ class MovePart:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoverRow:
     """One move of a block for the cover coach: a dose for each round, empty where the round leaves it out; `kit` is
-    what is fetched or put down for it, `figure` its picture's number, 0 for none.
+    what is fetched or put down for it, `without` what people without kit do instead where they do, `figure` its
+    picture's number, 0 for none.
     """
 
     name: str
     doses: tuple[str, ...]
     kit: str = ""
+    without: str = ""
     figure: int = 0
 
 
