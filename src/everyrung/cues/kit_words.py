@@ -99,8 +99,8 @@ def usual_words(sentence: str) -> str:
     """
     plain = lower_first(sentence)
     pairs = ((usual, other) for usual, others in _OTHERWISE for other in others)
-    said = (f"{usual}{plain.removeprefix(other)}" for usual, other in pairs if plain.startswith(other))
-    return next(said, plain).capitalize()
+    ways = (f"{usual}{plain.removeprefix(other)}" for usual, other in pairs if plain.startswith(other))
+    return next(ways, plain).capitalize()
 
 
 def kit_back_words(items: frozenset[KitItem]) -> str:
