@@ -86,12 +86,19 @@ def _with_words(group: tuple[str, ...]) -> str:
 
 
 def block_grouping(
-    session: Session, timeline: Timeline, block: Block, people: int, wall_people: Mapping[str, int] = NO_WALLS
+    session: Session,
+    timeline: Timeline,
+    block: Block,
+    people: int,
+    wall_people: Mapping[str, int] = NO_WALLS,
+    floor_ms: int = 0,
 ) -> Grouping:
-    """The groups of a block's columns: as the plan has them, else those with the least waiting."""
+    """The groups of a block's columns: as the plan has them, else those with the least waiting; one in which some are
+    on the floor and some are not counts as if they waited `floor_ms` more.
+    """
     times = block_times(session, timeline, block, wall_people)
     waves = dict.fromkeys(group for each in block.rounds for group in each.waves)
-    return _of_plan(times, waves, people) if waves else grouping(times, people)
+    return _of_plan(times, waves, people) if waves else grouping(times, people, floor_ms)
 
 
 def block_times(
@@ -141,10 +148,14 @@ def _thing(need: ItemNeed) -> str:
     return str(need) if need.item is not KitItem.BALL else str(KitItem.BALL)
 
 
-def grouping(times: Sequence[CellTime], people: int) -> Grouping:
-    """The groups of columns with the least waiting; of equal ones those with the fewest waves."""
+def grouping(times: Sequence[CellTime], people: int, floor_ms: int = 0) -> Grouping:
+    """The groups of columns with the least waiting; of equal ones those with the fewest waves. `floor_ms` is what it
+    counts for that a group is on the floor in part.
+    """
     can = [each for each in times if any(fits((each,), waves, people) for waves in range(1, MOST_WAVES + 1))]
-    return Grouping(choices=tuple(_best_groups(can, people)), too_few=tuple(each for each in times if each not in can))
+    return Grouping(
+        choices=tuple(_best_groups(can, people, floor_ms)), too_few=tuple(each for each in times if each not in can)
+    )
 
 
 def _of_plan(times: Sequence[CellTime], waves: Iterable[tuple[str, ...]], people: int) -> Grouping:
@@ -164,11 +175,11 @@ def _of_plan(times: Sequence[CellTime], waves: Iterable[tuple[str, ...]], people
     )
 
 
-def _best_groups(times: list[CellTime], people: int) -> list[Choice]:
+def _best_groups(times: list[CellTime], people: int, floor_ms: int) -> list[Choice]:
     """By sets of cells that are done already: the least waiting for the rest, its waves, and its groups in order."""
     every = (1 << len(times)) - 1
     best: dict[int, tuple[int, int, list[Choice]]] = {every: (0, 0, [])}
-    ways = list(_ways(times, people))
+    ways = list(_ways(times, people, floor_ms))
     for so_far in range(every - 1, -1, -1):
         first = next(at for at in range(len(times)) if not so_far >> at & 1)
         options = []
@@ -181,8 +192,8 @@ def _best_groups(times: list[CellTime], people: int) -> list[Choice]:
     return best[0][2] if 0 in best else []
 
 
-def _ways(times: list[CellTime], people: int) -> Iterator[tuple[int, Choice, int]]:
-    """Every group that what is there is enough for: its cells as a set, the choice, and what each person waits, ms."""
+def _ways(times: list[CellTime], people: int, floor_ms: int) -> Iterator[tuple[int, Choice, int]]:
+    """Every group that what is there is enough for: its cells as a set, the choice, and what it counts, ms."""
     for count in range(1, min(MOST_WAVES, len(times)) + 1):
         for places in combinations(range(len(times)), count):
             cells = tuple(times[at] for at in places)
@@ -190,7 +201,8 @@ def _ways(times: list[CellTime], people: int) -> Iterator[tuple[int, Choice, int
                 continue
             waves = next((each for each in range(count, MOST_WAVES + 1) if fits(cells, each, people)), None)
             if waves:
-                yield sum(1 << at for at in places), (cells, waves), _idle_ms(cells, waves)
+                in_part = len({each.cell.rung.form.position.on_floor for each in cells}) > 1
+                yield sum(1 << at for at in places), (cells, waves), _idle_ms(cells, waves) + floor_ms * in_part
 
 
 def _train_alike(cells: tuple[CellTime, ...]) -> bool:

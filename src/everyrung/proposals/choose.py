@@ -4,7 +4,6 @@ import math
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from statistics import median
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -27,6 +26,7 @@ SAME_MUSCLE, CROWD = 2, -2.5  # moves that one muscle group stops, and worth of 
 USED_BEFORE = -1.5  # each earlier proposal that has the same move; chosen, as of a move led lately
 TIE = 1e-3  # of worth; chosen, below what tells two columns apart
 NODES = 20_000  # a limit that does not depend on how busy the machine is; chosen, a hundred times what a brief takes
+OVER = 0.75  # of the drafts so far that were too long exceeded their estimate by less; chosen: each more takes a second
 SLIGHT = 1e-6  # a part of a column that is none; chosen, above what the solver's steps round to
 COLUMNS_ALIKE, LENGTH_MS = 2, 40_000  # in the programme at once; chosen: of one move one column is led
 
@@ -44,8 +44,8 @@ class Cuts:
 
     @property
     def most_ms(self) -> float:
-        """How long the columns may be at their quickest: as if they came to exceed it as the middle one did so far."""
-        return self.main_ms - max(0.0, median(self.overs_ms or [0.0]))
+        """How long the columns may be at their quickest: as if they came to exceed it as most did so far."""
+        return self.main_ms - max(0.0, float(np.quantile(self.overs_ms or [0.0], OVER)))
 
     def at_least(self) -> "Cuts":
         """The same as if they exceeded it as little as any did: for the worth that no choice can exceed."""

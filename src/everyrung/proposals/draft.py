@@ -118,8 +118,10 @@ def in_order(selection: Sequence[Column]) -> tuple[Column, ...]:
 
 
 def _change(before: Column, after: Column) -> int:
-    """What it asks to go on from one column to another: getting down or up three, kit two, a like pattern six."""
-    cost = 3 * (before.position.on_floor != after.position.on_floor)
+    """What it asks to go on from one column to another: getting down or up twenty, so that nobody does twice a round to
+    part two of a like pattern; kit two, a like pattern six.
+    """
+    cost = 20 * (before.position.on_floor != after.position.on_floor)
     cost += before.position is not after.position
     cost += 2 * len(after.kit - before.kit)
     return cost + 6 * (before.move.pattern is after.move.pattern and before is not after)

@@ -12,6 +12,9 @@ from everyrung.terms.plan import MOST_WAVES, Plan
 from everyrung.terms.session_brief import SessionBrief
 from everyrung.timing.timeline import build_timeline
 
+# What each person may wait before a group is on the floor in part; chosen: all would get down and up twice a round.
+FLOOR_MS = 180_000
+
 
 def waves_needed(brief: SessionBrief, column: Column) -> dict[str, int]:
     """By each thing that is short for a column, in how many waves there is enough of it; 0 where never."""
@@ -29,11 +32,11 @@ def waves_needed(brief: SessionBrief, column: Column) -> dict[str, int]:
 
 
 def with_waves(plan: Plan, library: Library) -> Plan:
-    """The plan with each main block in the waves in which people wait least, where its kit is short."""
+    """The plan with each main block in the waves in which people wait least and stay down or up, where kit is short."""
     session = resolve(plan, library)
     timeline = build_timeline(session)
     waves = {
-        block.name: block_grouping(session, timeline, block, session.who.in_room).waves
+        block.name: block_grouping(session, timeline, block, session.who.in_room, floor_ms=FLOOR_MS).waves
         for block in session.of_kind(BlockKind.MAIN)
     }
     return replace(plan, blocks=tuple(replace(each, waves=waves.get(each.name, ())) for each in plan.blocks))
