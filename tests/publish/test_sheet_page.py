@@ -223,7 +223,7 @@ def test_a_move_without_a_way_round_is_rested_through(
     block = replace(block, rounds=(replace(block.rounds[0], cells=(alone,)),))
     who = replace(done.session.who, limits=(Caution.LYING_BACK, Caution.OVERHEAD))
     session = replace(done.session, blocks=(block,), who=who)
-    assert limit_lines(session, done.timeline) == ("Avoiding lying on the back: Main: bridge: no rung, rest.",)
+    assert limit_lines(session, done.timeline) == ("Avoiding lying on the back: Main: bridge: no version, so rest.",)
 
 
 def test_a_shorter_slot_says_what_was_lost() -> None:
@@ -246,7 +246,7 @@ def test_first_timers_are_told_how_many_rounds(page: Page) -> None:
         (0, "First-timers: no round."),
         (1, "First-timers: round One."),
         (2, "First-timers: rounds One and Two."),
-        (3, "First-timers: all of it, the easier rung first."),
+        (3, "First-timers: all of it, the easier version first."),
     ],
 )
 def test_the_cover_coach_knows_the_first_timers_rounds(evening: Analysis, rounds: int, said: str) -> None:

@@ -75,14 +75,14 @@ def _head_defaults(deciding: ResolveContext) -> None:
         ("level", plan.level, Level.MODERATE, "no level named: the middle one"),
         ("view", plan.view, View.FACING, "no view named: a leader faces the class"),
         ("sides", plan.sides, SideRule.LEFT_FIRST, "no side rule named: the usual one"),
-        ("leader.stature", plan.leader.stature_m, f"{LEADER_STATURE_M * 100:g} cm", "no stature of the leader's"),
-        ("leader.level", plan.leader.level, LEADER_LEVEL, "no level of the leader's: whoever leads, trains"),
+        ("leader.stature", plan.leader.stature_m, f"{LEADER_STATURE_M * 100:g} cm", "no height given for the leader"),
+        ("leader.level", plan.leader.level, LEADER_LEVEL, "no level given for the leader: taken as strong"),
     ):
         if in_plan is None:
             deciding.note_default(where, name, value, why)
     left = [each.name for each in fields(Clock) if each.name not in plan.clock]
     deciding.note_default(
-        where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those [clock] does not set"
+        where, "clock", f"{len(left)} of {len(fields(Clock))} standard times", "those not set in [clock]"
     )
 
 

@@ -67,7 +67,7 @@ class Heartbeat:
         try:
             self.studios.leave()
         except SQLAlchemyError as problem:
-            print(f"studio: the others hear late that it ends: {log_line(problem)}", file=sys.stderr)
+            print(f"studio: other studios will learn of the end late: {log_line(problem)}", file=sys.stderr)
 
     def _beat(self) -> None:
         while not self._over.wait(BEAT_S):
@@ -76,4 +76,4 @@ class Heartbeat:
                 for queue in self.queues:
                     queue.look()
             except SQLAlchemyError as problem:  # the database is away for a while
-                print(f"studio: the other studios are not heard: {log_line(problem)}", file=sys.stderr)
+                print(f"studio: other studios can't be heard: {log_line(problem)}", file=sys.stderr)

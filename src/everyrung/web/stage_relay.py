@@ -118,7 +118,7 @@ class SharedShows(Shows):
             try:
                 await work()
             except Exception as problem:  # the database is away for a while, say: the next letter may come through
-                print(f"studio: stages at other studios are not reached: {log_line(problem)}", file=sys.stderr)
+                print(f"studio: stages at other studios can't be reached: {log_line(problem)}", file=sys.stderr)
                 await asyncio.sleep(1.0)
 
     async def _send(self) -> None:

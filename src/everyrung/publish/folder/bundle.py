@@ -106,7 +106,7 @@ def build_bundle(
     path = order.text(NOTES_FILE, coach_notes(run, notes))
     products = (
         *(one for name in names for one in parts[name].products),
-        product(path, folder, "what you are to know of it; not for publishing"),
+        product(path, folder, "what you need to know about it; not for publishing"),
     )
     mode = FOR_THE_COACH_ALONE if run.advice else None  # it names them
     progress.finish(manifest(run, plan, products), mode)

@@ -89,7 +89,7 @@ class Publication(Result):
             f"Publication of {self.title!r}",
             f"  {len(names)} files, {sum(one.bytes for one in self.products) / 1e6:.1f} MB, in {self.folder}",
             f"  {', '.join(names[:SHOWN])}{more}",
-            *([] if self.clean else ["  findings forbid leading it: see the coach's notes"]),
+            *([] if self.clean else ["  not to be led as it is: see the coach's notes"]),
             *([f"  kept from before: {', '.join(self.kept)}"] if self.kept else []),
             f"  notes: {len(self.notes)}",
             f"  tables: {', '.join(self._tables())}",

@@ -111,7 +111,7 @@ def _cautions(session: Session) -> list[str]:
         for caution in cell.rung.cautions:
             moves.setdefault(caution, {})[cell.move.name] = None
     lines = [f"- {limit_phrase(each).rstrip(',')}: {', '.join(moves[each])}" for each in Caution if each in moves]
-    return ["\n".join(("Mind, and take another version where that is not for you:", *lines))] if lines else []
+    return ["\n".join(("Take another version where one of these is not for you:", *lines))] if lines else []
 
 
 def tags(session: Session, label: LevelLabel) -> tuple[str, ...]:

@@ -177,7 +177,7 @@ def _refit_line(refit: Refit) -> RefitLine:
 
 def _newcomers(session: Session) -> str:
     if not session.who.newcomers:
-        return "No first-timers are expected; should one come, offer the easier rungs and fewer rounds."
+        return "No first-timers are expected; should one come, offer the easier versions and fewer rounds."
     rounds = session.newcomer_rounds
     word = "round" if rounds == 1 else "rounds"
-    return f"First-timers: {rounds} {word} of each main block, the easier rung first, the lightest load there is."
+    return f"First-timers: {rounds} {word} of each main block, the easier version first, the lightest load there is."

@@ -34,7 +34,7 @@ def _limit(session: Session, timeline: Timeline, caution: Caution) -> str:
     alone = replace(session, who=replace(session.who, limits=(caution,)))
     ways = [words] if (words := instead_words(alone, caution)) else []
     none = [
-        f"{place_words(finding.places)}: no rung, rest"
+        f"{place_words(finding.places)}: no version, so rest"
         for finding in caution_unanswered(alone, timeline)
         if finding.severity is Severity.ERROR
     ]
@@ -52,7 +52,7 @@ def newcomer_line(session: Session) -> str:
     }
     by_block = {block: _rounds(rounds) for block, rounds in names.items()}
     if not by_block:
-        return "First-timers: all of it, the easier rung first."
+        return "First-timers: all of it, the easier version first."
     if len(set(by_block.values())) == 1:
         return f"First-timers: {next(iter(by_block.values()))}."
     return f"First-timers: {'; '.join(f'{block} {rounds}' for block, rounds in by_block.items())}."

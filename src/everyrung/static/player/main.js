@@ -143,7 +143,7 @@ function nextWords(ms) {
   const own = span.cell === null ? null : choices.rung(span.cell);
   if (span.work && bout && own) return `Next: ${sideWords(own, bout.bout ?? 0, "").toLowerCase()}`;
   const turn = later.find((each) => each.cell !== null && each.cell !== span.cell);
-  if (!turn || turn.cell === null) return span.cell === null ? "" : "Next: that was all";
+  if (!turn || turn.cell === null) return span.cell === null ? "" : "That was the last set";
   const rung = choices.rung(turn.cell);
   if (!rung) return `Next: ${sets[turn.cell].rungs[0].name}; you rest`;
   const kit = kitWords(rung, extras, balls);

@@ -9,7 +9,7 @@ import { showLadder, turnLadder } from "./ladder.js";
 import { pieceAt } from "./pieces.js";
 
 const FITTED = ["name", "side", "kit", "next", "cue", "block", "owed"];
-const DONE = "Done. Well done, everyone.";
+const DONE = "That's all. Well done, everyone.";
 const FASTEST = 4; // of a figure in motion; chosen, because the eye follows no more
 
 /**
