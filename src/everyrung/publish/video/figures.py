@@ -17,6 +17,7 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.between import between
 from everyrung.publish.figure.draw import Pen, floor_line, ink
 from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
+from everyrung.publish.figure.held import motion_as_held, with_bell
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
@@ -172,6 +173,7 @@ class Film:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Key:
     form: Form
+    bell: bool
     load: Load | None
     tempo: Tempo
 
@@ -210,7 +212,7 @@ class Figures:
         self._lock = Lock()
 
     def film(self, view: SceneView) -> Film | None:
-        key = _Key(form=view.rung.form, load=view.load, tempo=view.tempo)
+        key = _Key(form=view.rung.form, bell=with_bell(view.rung), load=view.load, tempo=view.tempo)
         with self._lock:
             result = self._open.pop(key) if key in self._open else self._stored_film(key)
             self._open[key] = result  # last, for it is the one shown now
@@ -232,7 +234,7 @@ class Figures:
         try:
             with self._stopwatch.on("motion"):
                 job = Job(form=form, layer=self._library.pose(form), size=DRAWN, load=key.load)
-                motion = rung_motion(job, self._cache)
+                motion = motion_as_held(rung_motion(job, self._cache), bell=key.bell)
         except (Invalid, NoSolution):
             return None
         with self._stopwatch.on("figures"):
