@@ -13,7 +13,7 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.anatomy import FAR_BY_M, LIMB_JOINTS, arm, leg, trunk
 from everyrung.publish.figure.between import between
 from everyrung.publish.figure.geometry import Blob, View
-from everyrung.publish.figure.held import motion_as_held, with_bell
+from everyrung.publish.figure.implement import motion_with_kit, with_bell
 from everyrung.publish.figure.layers import BodyAndProps, drawn_through
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
@@ -49,7 +49,7 @@ def rung_frames(
     if text is not None:
         old: dict[str, Any] = json.loads(text)
         return old
-    motion = motion_as_held(rung_motion(job, cache, working), bell=with_bell(rung))
+    motion = motion_with_kit(rung_motion(job, cache, working), bell=with_bell(rung))
     frames = motion_frames(rung, motion)
     if cache and motion.has_converged:
         cache.put_many({key: json.dumps(frames)})

@@ -33,7 +33,7 @@ from everyrung.publish.figure.geometry import (
     unit,
     way,
 )
-from everyrung.publish.figure.held import drawing_as_held
+from everyrung.publish.figure.implement import drawing_with_kit
 from everyrung.terms.demand import Drawing, DrawnProp, RungDrawing
 from everyrung.terms.figure import Point3, Prop, PropKind, Skeleton
 from everyrung.terms.move import Rung
@@ -195,7 +195,7 @@ VIEWS = {"side": SIDE, "front": FRONT, "three-quarter": THREE_QUARTER}
 def rung_svg(rung: Rung, drawing: RungDrawing, *, height_mm: float = 40.0, view: View | None = None) -> str:
     """One picture of a rung: full depth, or the end of the extra there, the start dashed behind it; from where its
     move is clearest."""
-    return _svg(drawing_as_held(rung, drawing), _picture(rung, height_mm, view or VIEWS[drawing.seen]))
+    return _svg(drawing_with_kit(rung, drawing), _picture(rung, height_mm, view or VIEWS[drawing.seen]))
 
 
 @lru_cache(PICTURES)
@@ -207,7 +207,7 @@ def _svg(drawing: RungDrawing, picture: Picture) -> str:
 
 def rep_svg(rung: Rung, drawing: RungDrawing, *, height_mm: float = 60.0) -> str:
     """A repetition from rest to full depth and the extra there, side by side; a hold as the one pose it is."""
-    drawing = drawing_as_held(rung, drawing)
+    drawing = drawing_with_kit(rung, drawing)
     stages = [drawing.full] if drawing.rest == drawing.full else [drawing.rest, drawing.full]
     stages += [drawing.extra] if drawing.extra else []
     poses = [Pose(body=skeleton(each), props=props(each)) for each in stages]

@@ -17,7 +17,7 @@ from everyrung.moves.library import Library
 from everyrung.publish.figure.between import between
 from everyrung.publish.figure.draw import Pen, floor_line, ink
 from everyrung.publish.figure.geometry import Box, Flat, Sheet, View, box_round, convex
-from everyrung.publish.figure.held import motion_as_held, with_bell
+from everyrung.publish.figure.implement import motion_with_kit, with_bell
 from everyrung.publish.figure.layers import Layer, drawn_through, layers_of
 from everyrung.publish.figure.props import LOW_M, MARGIN_M, shapes
 from everyrung.publish.figure.rung import VIEWS, props, skeleton
@@ -234,7 +234,7 @@ class Figures:
         try:
             with self._stopwatch.on("motion"):
                 job = Job(form=form, layer=self._library.pose(form), size=DRAWN, load=key.load)
-                motion = motion_as_held(rung_motion(job, self._cache), bell=key.bell)
+                motion = motion_with_kit(rung_motion(job, self._cache), bell=key.bell)
         except (Invalid, NoSolution):
             return None
         with self._stopwatch.on("figures"):

@@ -19,7 +19,7 @@ def with_bell(rung: Rung) -> bool:
     return any(need.item is KitItem.KETTLEBELL for need in rung.kit) and bool(rung.form.load.pieces)
 
 
-def drawing_as_held(rung: Rung, drawing: RungDrawing) -> RungDrawing:
+def drawing_with_kit(rung: Rung, drawing: RungDrawing) -> RungDrawing:
     """The drawing with what the rung's kit says in hand."""
     if not with_bell(rung):
         return drawing
@@ -27,7 +27,7 @@ def drawing_as_held(rung: Rung, drawing: RungDrawing) -> RungDrawing:
     return replace(drawing, rest=_with_bells(drawing.rest), full=_with_bells(drawing.full), extra=extra)
 
 
-def motion_as_held(motion: RungMotion, *, bell: bool) -> RungMotion:
+def motion_with_kit(motion: RungMotion, *, bell: bool) -> RungMotion:
     """The motion with what is in hand, of a rung `with_bell` or without."""
     return replace(motion, poses=tuple(map(_with_bells, motion.poses))) if bell else motion
 

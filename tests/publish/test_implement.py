@@ -10,7 +10,7 @@ from everyrung.body.mechanics import session_drawings
 from everyrung.moves.library import standard_library
 from everyrung.pipeline import run
 from everyrung.publish.figure.frames import rung_frames
-from everyrung.publish.figure.held import drawing_as_held, with_bell
+from everyrung.publish.figure.implement import drawing_with_kit, with_bell
 from everyrung.publish.figure.rung import rep_svg, rung_svg
 from everyrung.store.cache import default_cache
 from everyrung.terms.demand import RungDrawing
@@ -52,12 +52,12 @@ def test_every_load_of_a_kettlebell_plan_is_drawn_as_one(
     assert all(kinds(drawings[rung.form]) == {"dumbbell"} for rung in rows)  # as it is solved
     for rung, _ in loads_of(session):
         drawing = drawings[rung.form]
-        assert kinds(drawing_as_held(rung, drawing)) == {"kettlebell"}
+        assert kinds(drawing_with_kit(rung, drawing)) == {"kettlebell"}
         if kinds(drawing) == {"dumbbell"}:
             assert with_bell(rung)
-            held = drawing_as_held(rung, drawing)
-            assert rung_svg(rung, drawing) == rung_svg(rung, held)
-            assert rep_svg(rung, drawing) == rep_svg(rung, held)
+            bells = drawing_with_kit(rung, drawing)
+            assert rung_svg(rung, drawing) == rung_svg(rung, bells)
+            assert rep_svg(rung, drawing) == rep_svg(rung, bells)
 
 
 def test_a_moving_figure_holds_it_too(session: Session) -> None:
@@ -69,7 +69,7 @@ def test_a_moving_figure_holds_it_too(session: Session) -> None:
 
 def test_the_bell_hangs_where_the_dumbbell_was(session: Session, drawings: Mapping[Form, RungDrawing]) -> None:
     for rung, _ in loads_of(session):
-        before, after = drawings[rung.form].full, drawing_as_held(rung, drawings[rung.form]).full
+        before, after = drawings[rung.form].full, drawing_with_kit(rung, drawings[rung.form]).full
         for old, new in zip(before.things, after.things, strict=True):
             if old.kind == PropKind.DUMBBELL:
                 assert old.to is not None
