@@ -305,8 +305,10 @@ onHtmx("htmx:afterRequest", ({ successful, requestConfig }) => {
 // One that an answer takes out for a moment is not left: where nodes can't be moved, it loses the focus and has it again.
 const announced = new WeakMap();
 let swaps = false;
-onHtmx("htmx:beforeSwap", ({ shouldSwap }) => { swaps = shouldSwap; });
-document.addEventListener("htmx:afterSwap", () => { swaps = false; });
+document.addEventListener("htmx:beforeSwap", () => {
+  swaps = true;
+  queueMicrotask(() => { swaps = false; }); // the answer is in the page by then, or was put off
+});
 document.addEventListener("change", (event) => { if (swaps) event.stopImmediatePropagation(); }, true);
 document.addEventListener("change", (/** @type {any} */ { target }) => announced.set(target, target.value), true);
 document.addEventListener("focusout", (/** @type {any} */ { target }) => {
