@@ -92,6 +92,21 @@ def test_a_rise_inside_the_error_is_a_note_and_one_beyond_it_silent(hinge: tuple
     assert not list(round_within_error(whole, mechanics(made(0.400), made(0.421))))
 
 
+@pytest.mark.parametrize(("work_j", "is_found"), [(60.0, False), (40.0, True)])
+def test_a_longer_way_is_harder_by_the_work_though_no_joint_has_more_to_do(
+    session: Callable[..., Session], work_j: float, is_found: bool
+) -> None:
+    """A fact of mechanics: the same weight lifted farther is more work; the hardest point may lie before both ends."""
+    whole = session(
+        ('move = "hip-hinge"', 'move = "hip-hinge"\n  levers = [{ range = 0.7 }]'),
+        ('cell.hinge = { dose = "12 reps" }', 'cell.hinge = { rung = "base" }'),
+    )
+    cells = [cell for cell in whole.cells if cell.ref.cell == "hinge"]
+    demands = {(cell.ref, SHORT): made(work_j=40.0 if cell is cells[0] else work_j) for cell in cells}
+    found = list(round_not_harder(whole, Mechanics(bodies=(SHORT,), demands=demands, failed={})))
+    assert bool(found) is is_found, found
+
+
 @pytest.mark.parametrize("one_rule", [round_not_harder, round_within_error])
 @pytest.mark.parametrize(("first", "is_found"), [("hand on the wall", False), ("wide feet", True)])
 def test_a_hand_that_lets_go_is_a_step_that_no_measure_has_to_show(

@@ -76,12 +76,13 @@ _TIMED = ("reps", "tempo", "pause", "pulse", "extra")  # levers that change how 
 def leading_names(levers: Iterable[str]) -> tuple[str, ...]:
     """How the measures begin by which a step of these levers has to be harder.
 
-    >>> leading_names(["pause"]), leading_names(["load"])
-    (('time under load',), ('hardest joint',))
+    >>> leading_names(["pause"]), leading_names(["load"]), leading_names(["range"])
+    (('time under load',), ('hardest joint',), ('work lifted', 'hardest joint'))
     """
     groups = [
         ("time under load",) if lever in _TIMED
         else ("balance margin", "hardest joint") if lever == "base"
+        else ("work lifted", "hardest joint") if lever == "range"
         else ("hardest joint",)
         for lever in levers
     ]  # fmt: skip

@@ -31,7 +31,8 @@ def round_not_harder(session: Session, mechanics: Mechanics) -> Iterator[Finding
     """A changed cell is harder than in the round before for every reference body, by the leading measure of its lever.
 
     Of repetitions, tempo, pauses and pulses that is the time under load; of the base of support the balance margin or
-    the hardest joint; of all others the hardest joint. A hand that lets go of its hold is a step by itself.
+    the hardest joint; of range the work lifted or the hardest joint, as the hardest point may lie before both ends; of
+    all others the hardest joint. A hand that lets go of its hold is a step by itself.
     Severity: warning
     Limit: harder by the leading measure for each of 12 bodies
     Source: chosen, because our promise is that each round is a step harder; measures and errors: docs/accuracy-body.md
