@@ -22,7 +22,7 @@ from everyrung.checks.rules.bodies import (
 from everyrung.moves.library import standard_library
 from everyrung.tables.reader import read_table
 from everyrung.terms.demand import GroupDemand, Mechanics, MotionDemand, RungDemand, SelfCheckResult
-from everyrung.terms.enums import MoveKind
+from everyrung.terms.enums import BlockKind, MoveKind
 from everyrung.terms.person import BodySize, Sex
 from everyrung.terms.session import Session
 from everyrung.timing.timeline import build_timeline
@@ -169,6 +169,17 @@ def test_a_focus_that_hardly_works_is_named_with_what_does(hinge: tuple[Session,
     assert "hardly works back; what it works most" in found.measured
     assert not list(focus_differs(whole, mechanics(one, one)))
     assert not list(focus_differs(whole, mechanics(idle_back, one)))  # a first round may be a small one
+
+
+def test_what_is_held_in_reserve_is_announced_to_nobody(session: Callable[..., Session]) -> None:
+    """At the end the muscles of the main parts are named (cues/closing.py), no others."""
+    whole = session()
+    reserve = next(iter(whole.reserve)).cells[0]
+    (main,) = whole.cells_of(BlockKind.MAIN)[:1]
+    idle = replace(made(), groups=(), motions=(replace(made().motions[0], motion="neck_flexion"),))
+    for cell, count in ((reserve, 0), (main, 1)):
+        found = list(focus_differs(whole, Mechanics(bodies=(SHORT,), demands={(cell.ref, SHORT): idle}, failed={})))
+        assert len(found) == count, found
 
 
 def test_a_pose_that_a_body_cannot_take_is_named_with_how_far_off_it_is(hinge: tuple[Session, Of]) -> None:

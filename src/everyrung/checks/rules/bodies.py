@@ -11,7 +11,7 @@ from everyrung.checks.focus import SLIGHT, computed_focus, efforts
 from everyrung.checks.rule import BODIES, Rule, rule
 from everyrung.checks.rules.progression import Step, steps
 from everyrung.moves.changed_levers import changed_levers
-from everyrung.terms.enums import Hold, OptionKind, Severity, Sidedness
+from everyrung.terms.enums import BlockKind, Hold, OptionKind, Severity, Sidedness
 from everyrung.terms.finding import Finding
 from everyrung.terms.person import BodySize
 from everyrung.terms.session import Cell, Session
@@ -138,7 +138,7 @@ def self_check_missed(session: Session, mechanics: Mechanics) -> Iterator[Findin
 
 @rule(BODIES)
 def focus_differs(session: Session, mechanics: Mechanics) -> Iterator[Finding]:
-    """What a move is said to work is what works in the computed rung, in one of its rounds at least.
+    """What a move of the main parts is said to work is what works in the computed rung, in one of its rounds at least.
 
     Severity: note
     Limit: a third of the effort of what works hardest
@@ -308,7 +308,7 @@ def _off(cell: Cell, mechanics: Mechanics) -> tuple[int, BodySize, str] | None:
 def _idle_columns(session: Session, mechanics: Mechanics) -> Iterator[tuple[tuple[Cell, ...], tuple[str, ...]]]:
     """Each move of a column with the words that hardly work in any of its rounds: a first round may be a small one."""
     columns: dict[tuple[str, str, str], list[Cell]] = {}
-    for cell in strength_cells(session):
+    for cell in session.cells_of(BlockKind.MAIN):  # the reserve's is told to nobody
         if any(True for _ in mechanics.of(cell.ref)):
             columns.setdefault((cell.ref.block, cell.ref.cell, cell.move.key), []).append(cell)
     for cells in columns.values():
