@@ -28,3 +28,7 @@ def test_a_tick_shows_another_way_and_clearing_takes_it_back(chromium: Any, tmp_
     assert not page.locator("#shown").is_visible()
     page.get_by_text("All as led.").wait_for()
     assert not page.locator("input:checked").count()
+    page.get_by_label("I am here for the first time").check()
+    page.get_by_text(re.compile(r"[1-9]\d* of \d+ sets in another version\.")).wait_for()
+    page.locator("#consent").check()
+    page.get_by_text("First time. Avoids nothing.").wait_for()

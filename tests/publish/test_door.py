@@ -17,7 +17,7 @@ from everyrung.plan.resolve import resolve
 from everyrung.publish.door import SAID, door, write_door
 from everyrung.room.paths import path
 from everyrung.room.read import read_room
-from everyrung.terms.enums import Caution
+from everyrung.terms.enums import Caution, OptionKind
 from everyrung.terms.session import Session
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -60,6 +60,25 @@ def test_the_page_chooses_what_the_path_chooses(tmp_path: Path) -> None:
             assert step.rung
             assert first["name"].endswith(step.rung.name)
             assert first["source"] == str(step.source)
+
+
+def test_who_is_there_for_the_first_time_is_given_the_easier_version_and_rests_after_their_rounds(
+    tmp_path: Path,
+) -> None:
+    """First-timers do less: easier versions, fewer rounds (common practice, no source)."""
+    session = session_of(EXAMPLES / "boathouse-30.toml")
+    ways = door(session, LIBRARY, None).ways
+    assert session.newcomer_rounds == 2
+    offers = 0
+    for way, cell in zip(ways, session.cells, strict=True):
+        easier = [option.rung.name for option in cell.options if option.kind is OptionKind.EASIER]
+        assert not easier or way.first[0]["name"].endswith(easier[0])
+        assert [each["name"] for each in way.first[len(easier) :]] == [each["name"] for each in way.versions]
+        offers += bool(easier)
+    assert offers > 10
+    assert {way.round for way in ways if way.rests} == {"Main, Three"}
+    page, _ = write_door(door(session, LIBRARY, None), tmp_path)
+    assert '<input type="checkbox" id="first-time">' in page.read_text()
 
 
 def test_the_page_keeps_and_sends_nothing(tmp_path: Path) -> None:

@@ -19,9 +19,9 @@ from everyrung.moves.limit_words import limit_phrase, questions
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
 from everyrung.publish.typeset import pdf
-from everyrung.room.paths import Source, Step, choices, path, seated_path, seated_step
+from everyrung.room.paths import Source, Step, choices, first_choices, path, seated_path, seated_step
 from everyrung.store.files import replace_bytes
-from everyrung.terms.enums import Caution, Position
+from everyrung.terms.enums import BlockKind, Caution, Position
 from everyrung.terms.move import Rung
 from everyrung.terms.room import HELP, Emergency
 from everyrung.terms.session import Session
@@ -35,7 +35,7 @@ SAID = (
     "Bad shoulder",
     "Bad back",
     "Sore wrist",
-    "Fall",
+    "A fall lately",
     "Cannot get to the floor",
 )
 # Three factors and who asks a professional first: Riebe 2015 (CN40; the bounds of each from memory).
@@ -75,8 +75,9 @@ STOP_FOR = {
         "doctor at once."
     ),
     "Sore wrist": "sharp pain or numb fingers: off the hands.",
-    "Fall": "dizziness or a stagger: hold on, sit down; from then on a hand on the wall.",
+    "A fall lately": "dizziness or a stagger: hold on, sit down; from then on a hand on the wall.",
 }
+FIRST_TIME = "I am here for the first time"
 CONSENT = (
     "I am taking part by choice and can stop when I like. The leader may see what I avoid, today only; clearing the "
     "ticks takes that back."
@@ -108,11 +109,15 @@ class Topic:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A cell on the page: its versions by order, each with its cautions and where it comes from."""
+    """A cell on the page: its versions by order, each with its cautions and where it comes from; `first` are those of
+    whoever is there for the first time, who `rests` in rounds that first-timers are not led through.
+    """
 
     round: str
     move: str
     versions: tuple[dict[str, Any], ...]
+    first: tuple[dict[str, Any], ...]
+    rests: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,6 +134,7 @@ class Door:
 
     title: str
     newcomers: str
+    first_time: str
     screening: tuple[str, ...]
     answers: tuple[str, ...]
     topics: tuple[Topic, ...]
@@ -144,7 +150,7 @@ class Door:
 STANDING = "standing"  # left out by whoever stays seated; no caution of a rung, but how it is done
 SEAT = Topic(
     name="Seated",
-    ask="how you want to take part, not why you sit",
+    ask="",
     note="Places for seats are at the front sides: seen by the leader, nobody in front of them.",
     ticks=(Tick(caution=STANDING, words="I'll stay seated throughout"),),
 )
@@ -155,6 +161,7 @@ def door(session: Session, library: Library, emergency: Emergency | None) -> Doo
     return Door(
         title=session.title,
         newcomers=_newcomers(session),
+        first_time=FIRST_TIME,
         screening=SCREENING,
         answers=ANSWERS,
         topics=(*(_topic(name) for name in SAID), SEAT),
@@ -189,20 +196,21 @@ def _topic(name: str) -> Topic:
 
 def _ways(session: Session, library: Library) -> Iterator[Way]:
     for block in session.blocks:
-        for each in block.rounds:
+        for at, each in enumerate(block.rounds):
             name = block.name if each.name in ("", block.name) else f"{block.name}, {each.name}"
+            rests = block.kind is BlockKind.MAIN and 0 < (session.newcomer_rounds or 0) <= at
             for cell in each.cells:
                 seat = seated_step(session, library, cell)
                 last = [(seat.source, seat.rung)] if seat.source and seat.rung else []
-                versions = tuple(
-                    {
-                        "name": _version_words(one, source, library),
-                        "avoid": _avoided_by(one),
-                        "source": str(source),
-                    }
-                    for source, one in (*choices(session, library, cell), *last)
+                versions, first = (
+                    tuple(_version(one, source, library) for source, one in (*ways_of(session, library, cell), *last))
+                    for ways_of in (choices, first_choices)
                 )
-                yield Way(round=name, move=cell.move.name, versions=versions)
+                yield Way(round=name, move=cell.move.name, versions=versions, first=first, rests=rests)
+
+
+def _version(rung: Rung, source: Source, library: Library) -> dict[str, Any]:
+    return {"name": _version_words(rung, source, library), "avoid": _avoided_by(rung), "source": str(source)}
 
 
 def _avoided_by(rung: Rung) -> list[str]:

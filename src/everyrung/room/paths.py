@@ -85,6 +85,12 @@ def choices(session: Session, library: Library, cell: Cell) -> tuple[tuple[Sourc
     return tuple(nearest)
 
 
+def first_choices(session: Session, library: Library, cell: Cell) -> tuple[tuple[Source, Rung], ...]:
+    """The same for somebody who is there for the first time: the easier versions that are offered go before all."""
+    easier = ((Source.OFFERED, option.rung) for option in cell.options if option.kind is OptionKind.EASIER)
+    return (*easier, *choices(session, library, cell))
+
+
 def _nearest(rung: Rung, others: Iterable[Rung]) -> list[Rung]:
     """Those that are no harder first, then by how far their grade is."""
     return sorted(others, key=lambda one: (one.grade > rung.grade, abs(one.grade - rung.grade)))
