@@ -10,6 +10,7 @@ import pytest
 from everyrung import load_plan
 from everyrung.checks.wave_groups import CellTime, block_grouping, grouping
 from everyrung.checks.waves import RoundWaves, session_waves
+from everyrung.cli import main
 from everyrung.compose.case import Case
 from everyrung.compose.mend import again, candidates, remedies
 from everyrung.moves.library import standard_library
@@ -226,6 +227,17 @@ def test_a_press_leads_in_no_wave_that_the_walls_do_not_hold() -> None:
     assert set(without) <= {2, 3}
     assert set(with_four) == {4}
     assert with_three == []  # not even four waves
+
+
+@pytest.mark.parametrize(("metres", "in_waves_there"), [(20, True), (2, False)])
+def test_the_command_that_mends_leads_in_no_wave_that_the_room_s_walls_do_not_hold(
+    metres: int, in_waves_there: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plan, room = tmp_path / "plan.toml", tmp_path / "hall.toml"
+    plan.write_text(EIGHT_BALLS)
+    room.write_text(HALL.format(metres=metres))
+    main(["mend", str(plan), "--room", str(room), "--out", str(tmp_path / "after.toml")])
+    assert ("in waves" in capsys.readouterr().out) is in_waves_there
 
 
 HALL = """

@@ -4,9 +4,11 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from everyrung.cli.arg_types import add_own_cues, library
+from everyrung.cli.arg_types import add_own_cues, add_room, library
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from everyrung.compose.mend_all import Mending
 
 EPILOG = """\
@@ -19,6 +21,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", type=Path, metavar="PLAN", help="a plan file (TOML)")
     parser.add_argument("--out", type=Path, metavar="FILE", help="write the plan as it is then; PLAN itself is allowed")
     add_own_cues(parser)
+    add_room(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -27,12 +30,21 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.compose.press import mend
     from everyrung.store.files import replace_text
 
-    mending = mend(args.plan, library=library(args))
+    mending = mend(args.plan, library=library(args), wall_people=_wall_people(args))
     print("\n".join(_lines(mending)))
     if args.out:
         replace_text(args.out, mending.text)
         print(f"Written to {args.out}.")
     return FINDINGS if mending.left else CLEAN
+
+
+def _wall_people(args: argparse.Namespace) -> "Mapping[str, int]":
+    """By a rung's address, how many the walls of the room hold; of no room that was not named. Raises Faults."""
+    if not args.room:
+        return {}
+    from everyrung.interface import place
+
+    return place(args.plan, args.room, people=args.room_people, library=library(args)).wall_people
 
 
 def _lines(mending: "Mending") -> list[str]:

@@ -171,7 +171,7 @@ def shorter_lengths(text: str, start: PlanRun, again: Again, minutes: Sequence[i
         whole = try_edit(text, start, Several(edits=edits, words=""), again)
         assert isinstance(whole, Outcome)  # the same edits, one after the other, held just now
         offers.append(_as_offer(start.run, (verdict.words, *verdict.also), edits, whole))
-        longer, longer_text = PlanRun(run=whole.run, library=start.library), whole.text
+        longer, longer_text = replace(start, run=whole.run), whole.text
     if not offers and not stays:
         stays.append(f"it is {start.session.slot_ms // 60_000} minutes long, and no shorter length is asked for")
     return Offers(offers=tuple(offers), stays=tuple(stays))
@@ -206,7 +206,7 @@ def _offer(text: str, start: PlanRun, way: Remedy, again: Again, reaches: Callab
         return str(outcome)
     if unfit := why_unfit(start, outcome.run.session):
         return str(unfit)
-    after = PlanRun(run=outcome.run, library=start.library)
+    after = replace(start, run=outcome.run)
     mending = mend_all(outcome.text, after, again, base=start.run, most_runs=RUNS_AFTER)
     if reaches(outcome.run.session) and not reaches(mending.after.session):
         mending = _with_rest(outcome.text, start, after, again)  # what was mended first would undo what was asked for
@@ -228,7 +228,7 @@ def _with_rest(text: str, start: PlanRun, after: PlanRun, again: Again) -> Mendi
     for step in longer_rests(after.session, after.run.timeline.total_ms):
         rest = try_edit(text, after, step.edit, again)
         if isinstance(rest, Outcome) and why_unfit(start, rest.run.session) is None:
-            longer = PlanRun(run=rest.run, library=start.library)
+            longer = replace(start, run=rest.run)
             mending = mend_all(rest.text, longer, again, base=start.run, most_runs=RUNS_AFTER)
             if not mending.steps and not mending.left:
                 return replace(mending, before=after.run, steps=(step,))

@@ -13,7 +13,6 @@ from everyrung.checks.cells import and_list
 from everyrung.compose.case import Case, PlanRun, Remedy
 from everyrung.compose.mend import candidates, needs
 from everyrung.compose.trial import Again, Outcome, Refusal, fresh, is_mended, try_edit, why_unfit
-from everyrung.moves.library import Library
 from everyrung.plan.edit import write_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
@@ -58,7 +57,7 @@ class Mending(Brief):
 class _Mender:
     """A plan that is being mended; `base` is the run whose findings are none of its business."""
 
-    library: Library
+    start: PlanRun
     again: Again
     text: str
     run: Analysis
@@ -74,7 +73,12 @@ class _Mender:
         return sorted(_grave(self.run, self.base), key=lambda each: GRAVE.index(each.severity))
 
     def case(self, finding: Finding) -> Case:
-        return Case(run=self.run, finding=finding, library=self.library)
+        return self.case_of(self.run, finding)
+
+    def case_of(self, run: Analysis, finding: Finding) -> Case:
+        """A finding of a run with what the plan was run with at first."""
+        start = self.start
+        return Case(run=run, finding=finding, library=start.library, wall_people=start.wall_people)
 
     def take(self, remedies: Sequence[Remedy], outcome: Outcome) -> None:
         """Goes on from what a change made."""
@@ -93,7 +97,7 @@ def mend_all(
     """Mends the plan `text`, whose run is `start`; with `base`, only what that run does not find too. `again` runs a
     changed plan with the same parts asked; it is called at most `most_runs` times, and once at the end.
     """
-    mender = _Mender(library=start.library, again=again, text=text, run=start.run, base=base, runs_left=most_runs)
+    mender = _Mender(start=start, again=again, text=text, run=start.run, base=base, runs_left=most_runs)
     while mender.runs_left > 0 and (_one_pass(mender) or _once_more(mender)):
         pass
     _write_at_once(mender, text)
@@ -195,7 +199,7 @@ def _chain(mender: _Mender, finding: Finding, remedy: Remedy) -> tuple[list[Reme
 def _mend_one(mender: _Mender, outcome: Outcome, findings: Sequence[Finding]) -> tuple[Remedy, Outcome] | None:
     """The first way to mend one of the findings that a change brought."""
     for finding in findings:
-        case = Case(run=outcome.run, finding=finding, library=mender.library)
+        case = mender.case_of(outcome.run, finding)
         for remedy in islice((each for each in candidates(case) if not each.silent), MOST_WAYS // 2):
             after = _try(mender, outcome.text, case, remedy)
             if isinstance(after, Outcome) and _verdict(finding, outcome.run, after) is None:

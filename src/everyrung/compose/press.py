@@ -1,5 +1,7 @@
 """What one press does, for scripts: a plan mended, or changes of it that were tried."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 
@@ -19,18 +21,20 @@ from everyrung.terms.errors import member
 from everyrung.terms.plan import Plan
 
 
-def mend(plan: PlanSource, *, library: Library | None = None) -> Mending:
+def mend(plan: PlanSource, *, library: Library | None = None, wall_people: Mapping[str, int] | None = None) -> Mending:
     """A plan with its errors and warnings mended: its text, the steps, and what is left with what stands in the way.
 
     `plan`: what `load_plan` takes. Time, sides, kit, options and cautions are mended, what only bodies or people would
-    say is not. Each step was tried; what has a lock stays. Raises Faults for a plan that cannot be led.
+    say is not. Each step was tried; what has a lock stays. `wall_people`: by a rung's address, how many the room's
+    walls hold at once, as `place` says it; no wave is then led at a wall that is too short. Raises Faults for a plan
+    that cannot be led.
 
     >>> mending = mend("examples/faulty.toml")
     >>> len(mending.before.findings) > len(mending.after.findings), mending.steps[0].words
     (True, 'Lead instead: Chair-height squat, hand on the wall, no chair')
     """
     text, start, again = _ready(plan, library)
-    return mend_all(text, start, again)
+    return mend_all(text, replace(start, wall_people=wall_people or {}), again)
 
 
 def offers(

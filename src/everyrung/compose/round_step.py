@@ -26,7 +26,7 @@ def round_steps(text: str, start: PlanRun, at: Ref, again: Again, *, harder: boo
     """
     edits: list[OneEdit] = []
     words: list[str] = []
-    now, base = PlanRun(run=start.run, library=start.library), text
+    now, base = start, text
     for ref in [cell.ref for cell in round_cells(start.session, at) if not cell.lock]:
         cell = next(each for each in every_cell(now.session) if each.ref == ref)
         for name, way in _ways(now, cell, harder=harder):

@@ -32,7 +32,7 @@ def fits(text: str, start: PlanRun, minutes: int, again: Again) -> Iterator[Reme
     if not off:
         yield Remedy(words=f"Make it {minutes} minutes", edits=(slot,))
     for finding in off:
-        case = Case(run=there.run, finding=finding, library=start.library)
+        case = Case(run=there.run, finding=finding, library=start.library, wall_people=start.wall_people)
         for each in islice((one for one in candidates(case) if not one.silent), MOST_FITS):
             words = f"{minutes} minutes: {lower_first(each.words)}"
             yield Remedy(words=words, edits=(slot, *each.edits), family=each.family)
