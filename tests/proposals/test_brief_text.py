@@ -116,6 +116,24 @@ def test_what_is_lifted_is_told_apart() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("say", "items"),
+    [
+        ("kettlebell 12 kg", [(KitItem.KETTLEBELL, 12, 1, 0)]),
+        ("kettlebells, 12 kg, hips", [(KitItem.KETTLEBELL, 12, 1, 0)]),
+        ("kettlebells of 8 and 12 kg", [(KitItem.KETTLEBELL, 8, 1, 0), (KitItem.KETTLEBELL, 12, 1, 0)]),
+        ("eight 12 kg kettlebells", [(KitItem.KETTLEBELL, 12, 0, 8)]),
+        ("two 8 kg kettlebells each", [(KitItem.KETTLEBELL, 8, 2, 0)]),
+        ("a 12 kg kettlebell, 5 kg dumbbells", [(KitItem.KETTLEBELL, 12, 1, 0), (KitItem.DUMBBELLS, 5, 2, 0)]),
+        ("dumbbells, 4, 6 and 8 kg", [(KitItem.DUMBBELLS, kg, 2, 0) for kg in (4, 6, 8)]),
+    ],
+)
+def test_a_mass_goes_with_what_it_is_said_of(say: str, items: list[tuple[KitItem, float, int, int]]) -> None:
+    """A kettlebell is never taken for two dumbbells."""
+    kit = read_brief(say).brief.kit
+    assert [(stock.item, stock.mass.amount, stock.each, stock.count) for stock in kit if stock.mass] == items
+
+
 def test_what_is_not_said_is_as_it_was() -> None:
     start = SessionBrief(minutes=45, focus=(Pattern.PULL,), in_room=3)
     brief = read_brief("two 5 kg", start=start).brief

@@ -8,6 +8,7 @@ from everyrung.moves.library import standard_library
 from everyrung.proposals.brief_text import read_brief
 from everyrung.proposals.choose import best_few
 from everyrung.proposals.columns import RungsWithLevers, Version, columns
+from everyrung.proposals.fit_doses import fit
 from everyrung.proposals.likely_forms import likely_forms
 from everyrung.terms.enums import BandGrade, LoadNeed
 from everyrung.terms.move import Form
@@ -28,7 +29,7 @@ def shape(form: Form, load: Load | None) -> str:
 
 def best_versions(say: str) -> list[Version]:
     brief = read_brief(say, LIBRARY).brief
-    every = columns(brief, RungsWithLevers(library=LIBRARY), 3)
+    every = fit(columns(brief, RungsWithLevers(library=LIBRARY), 3), brief)
     return [version for at in best_few(every, brief.style, lambda _: True) for version in every[at].versions]
 
 

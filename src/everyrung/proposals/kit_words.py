@@ -31,7 +31,8 @@ _GRADES = rf"(?:{_GRADE})(?:(?:, | and | or |, and )(?:{_GRADE}))*"
 _HAND_WEIGHT = f"(?:{kit_pattern(KitItem.DUMBBELLS)})"
 _VALUE = rf"(?:\d{{1,2}}(?:\.\d)?|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})(?: and a half)?"
 _UNIT = r"(?P<unit>kg|kilo(?:gram)?s?|lbs?|pounds?)"
-_MASS = rf"(?P<low>{_VALUE})(?:(?: to | ?- ?)(?P<high>{_VALUE}))?[ -]?{_UNIT}"
+_AND = r"(?:, and |, | and | or )"
+_MASS = rf"(?P<lighter>(?:{_VALUE}{_AND})*)(?P<low>{_VALUE})(?:(?: to | ?- ?)(?P<high>{_VALUE}))?[ -]?{_UNIT}"
 
 
 def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
@@ -70,19 +71,22 @@ def _dumbbells(match: re.Match[str]) -> Iterator[Stock]:
 
 
 def _weights(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
-    """'one kettlebell of 12 kg each', 'a 3 kg medicine ball'."""
+    """'two 8 kg kettlebells each', 'kettlebells, 8 and 12 kg', 'a 3 kg medicine ball'."""
 
     def make(match: re.Match[str]) -> Iterator[Stock]:
-        count = 0 if match[0].endswith(" each") else _count(match["n"])
+        number = _count(match["n"])
+        count = 0 if match[0].endswith(" each") else number
         for mass in _masses(match):
-            yield Stock(item=item, mass=mass, count=count, each=0 if count else 1)
+            yield Stock(item=item, mass=mass, count=count, each=0 if count else number or 1)
 
     return make
 
 
 def _masses(match: re.Match[str]) -> Iterator[Mass]:
-    """The mass that is named, or those of a range."""
+    """The masses that are named, '8 and 12 kg', or those of a range."""
     unit = MassUnit.KG if match["unit"].casefold().startswith("k") else MassUnit.LB
+    for words in filter(None, re.split(_AND, match["lighter"], flags=re.IGNORECASE)):
+        yield Mass(amount=_value(words), unit=unit)
     low = _value(match["low"])
     high = _value(match["high"]) if match["high"] else low
     for step in range(int((high - low) / STEP_KG) + 1):
@@ -134,8 +138,14 @@ def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 
 _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
-    *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)}) of {_MASS}(?: each)?\b", _weights(item)) for item in _LIFTED),
     *((rf"(?:{_NUMBER} )?{_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
+    *(
+        (
+            rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: of|[,:])? {_MASS}(?! {_HAND_WEIGHT})(?: each)?\b",
+            _weights(item),
+        )
+        for item in _LIFTED
+    ),
     (
         rf"(?<!of )(?:(?P<pair>pairs? of )|{_NUMBER}(?: ?[x×] ?| times | ))?(?:{_HAND_WEIGHT}(?: of)? )?{_MASS}"
         rf"(?: {_HAND_WEIGHT})?(?: each)?\b",

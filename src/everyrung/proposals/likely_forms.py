@@ -9,6 +9,7 @@ from dataclasses import replace
 from everyrung.moves.library import Library
 from everyrung.proposals.choose import best_few
 from everyrung.proposals.columns import RungsWithLevers, columns
+from everyrung.proposals.fit_doses import fit
 from everyrung.terms.enums import BandGrade, KitItem, Level
 from everyrung.terms.move import Form
 from everyrung.terms.plan import Stock
@@ -20,7 +21,7 @@ PIECES_KG = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0)  # chosen, because each next one is
 
 
 def likely_forms(library: Library) -> tuple[Form, ...]:
-    """The forms of the columns that are worth most, whatever the level, the rounds and the kit.
+    """The forms of the columns that are worth most, doses fit to people, whatever the level, the rounds and the kit.
 
     A band is in the form in each grade, as a plan says it; other loads are not in it.
     """
@@ -28,7 +29,7 @@ def likely_forms(library: Library) -> tuple[Form, ...]:
     forms: dict[Form, None] = {}
     for brief in _briefs():
         for rounds in ROUNDS:
-            every = columns(brief, rungs, rounds)
+            every = fit(columns(brief, rungs, rounds), brief)
             for at in best_few(every, brief.style, lambda _: True):
                 forms.update(dict.fromkeys(each.variant.form for each in every[at].versions))
     return tuple(dict.fromkeys(form for each in forms for form in _in_each_grade(each)))
