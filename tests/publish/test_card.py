@@ -184,6 +184,17 @@ def test_the_poster_has_every_rung_that_is_offered(small: Analysis, cards: list[
     assert offered <= words(cards[-1])
 
 
+def test_the_poster_is_one_sheet_that_shows_what_is_led_wherever_it_changes(
+    small: Analysis, cards: list[Card], tmp_path: Path
+) -> None:
+    assert len(printed(cards[-1], tmp_path).pages) == 1
+    for block in cards[-1].blocks:
+        for row in block.rows:
+            drawn = [[bool(one.svg) for one in each.choices] for each in row.entries if each.choices]
+            assert any(drawn[0])
+            assert all(sum(each) <= 1 for each in drawn)
+
+
 @pytest.mark.parametrize("place", [0, 1, 2])
 def test_a_card_is_a_page_for_screen_readers_too(cards: list[Card], place: int, tmp_path: Path) -> None:
     # ISO 14289-1 (PDF/UA-1): tagged, titled, a natural language, the identifier in XMP
@@ -195,7 +206,8 @@ def test_a_card_is_a_page_for_screen_readers_too(cards: list[Card], place: int, 
     assert reader.metadata
     assert cards[place].whom in (reader.metadata.title or "")
     width, height = sorted((float(reader.pages[0].mediabox.width), float(reader.pages[0].mediabox.height)))
-    assert (round(width), round(height)) == (595, 842)  # ISO 216 A4, 210 x 297 mm, in points
+    a4, a3 = (595, 842), (842, 1191)  # ISO 216: 210 x 297 and 297 x 420 mm, in points
+    assert (round(width), round(height)) == (a3 if place == 2 else a4)  # the last is for the wall
 
 
 def test_the_page_runs_and_fetches_nothing_and_names_are_escaped(cards: list[Card]) -> None:

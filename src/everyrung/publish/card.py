@@ -123,7 +123,15 @@ def person_card(run: Analysis, one: PersonAdvice) -> Card:
 def poster(run: Analysis, balls: tuple[str, ...]) -> Card:
     """The card of everyone: every rung that is offered, who takes it, and with which load. Needs a forecast."""
     assert run.forecast is not None
-    entries = {cell.ref: _poster_entry(cell, _by_kind(run, cell.ref)) for cell in run.forecast.cells}
+    pictures = _Pictures(run)
+    shapes: dict[tuple[str, str], Form] = {}
+    entries = {}
+    for cell in run.forecast.cells:
+        rungs, column = _by_kind(run, cell.ref), (cell.ref.block, cell.ref.cell)
+        form = rungs[None][0].form
+        same = shapes.get(column) == shape(form)
+        entries[cell.ref] = _poster_entry(cell, rungs, "" if same else pictures.svg(form))
+        shapes[column] = shape(form)
     return Card(
         kind="For everyone",
         title=run.session.title,
@@ -191,7 +199,8 @@ def _choice(when: str, take: Take) -> Choice:
     return Choice(when=when, rung=take.rung, dose=take.dose, load=take.load, test=take.entry_test)
 
 
-def _poster_entry(cell: CellForecast, rungs: Mapping[OptionKind | None, tuple[Rung, str]]) -> Entry:
+def _poster_entry(cell: CellForecast, rungs: Mapping[OptionKind | None, tuple[Rung, str]], svg: str) -> Entry:
+    """All versions of a set; `svg` is the picture of what is led, '' where it is that of the round before."""
     order = {OptionKind.EASIER: 0, None: 1, OptionKind.HARDER: 2, OptionKind.NO_KIT: 3}
     choices = [
         Choice(
@@ -200,6 +209,7 @@ def _poster_entry(cell: CellForecast, rungs: Mapping[OptionKind | None, tuple[Ru
             dose=rungs[rung.kind][1],
             load=_usual_load(rung),
             test=rungs[rung.kind][0].entry_test,
+            svg="" if rung.kind else svg,
         )
         for rung in sorted(cell.rungs, key=lambda each: order[each.kind])
     ]
@@ -218,8 +228,7 @@ def _each_once(choices: Iterable[Choice]) -> tuple[Choice, ...]:
         if earlier is None:
             by_rung[each.rung] = each
         else:
-            when = f"{earlier.when}, {each.when}"
-            by_rung[each.rung] = Choice(when=when, rung=each.rung, dose=each.dose, load=each.load, test=each.test)
+            by_rung[each.rung] = replace(earlier, when=f"{earlier.when}, {each.when}", svg=earlier.svg or each.svg)
     return tuple(by_rung.values())
 
 
