@@ -184,9 +184,7 @@ def test_the_poster_has_every_rung_that_is_offered(small: Analysis, cards: list[
     assert offered <= words(cards[-1])
 
 
-def test_the_poster_is_one_sheet_that_shows_what_is_led_wherever_it_changes(
-    small: Analysis, cards: list[Card], tmp_path: Path
-) -> None:
+def test_the_poster_is_one_sheet_that_shows_what_is_led_wherever_it_changes(cards: list[Card], tmp_path: Path) -> None:
     assert len(printed(cards[-1], tmp_path).pages) == 1
     for block in cards[-1].blocks:
         for row in block.rows:
