@@ -167,6 +167,11 @@ def _session_offers(session: Session, moves: Library, options: Options) -> Sessi
     return session_offers(session, moves, options.cache, options.on_bodies, led_alone=options.audience is None)
 
 
+def _wants_cues(session: Session, options: Options) -> bool:
+    """Where somebody reads lips or takes part online, what is found of people rests on what is said when."""
+    return options.cues or (options.audience is not None and (session.who.live or session.who.lip_readers))
+
+
 def _voice(session: Session, options: Options) -> Clips | None:
     if not options.voice:
         return None
@@ -191,7 +196,7 @@ def _cues(
     moves: Library,
     forecast: Forecast | None,
 ) -> tuple[CueTrack, ...]:
-    if offers is None or not options.cues:
+    if offers is None or not _wants_cues(session, options):
         return ()
     from everyrung.cues.speech import speech_text
     from everyrung.cues.tracks import cue_texts, cue_tracks  # heavy: only when asked for

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,7 +16,7 @@ from everyrung.checks.rules.cues import (
     words_urging,
 )
 from everyrung.moves.library import standard_library
-from everyrung.terms.enums import CueKind
+from everyrung.terms.enums import Caution, CueKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, Track, UnsaidCue
@@ -23,8 +24,6 @@ from everyrung.timing.timeline import build_timeline
 
 
 def said(session: Callable[..., Session], words: str) -> Session:
-    from dataclasses import replace
-
     plan = session()
     first = replace(plan.blocks[0], say=(words,))
     return replace(plan, blocks=(first, *plan.blocks[1:]))
@@ -51,6 +50,14 @@ def test_words_that_mislead_are_flagged_and_others_are_not(
     (found,) = findings(rule, said(session, wrong))
     assert found.rule == rule.id
     assert not findings(rule, said(session, right))
+
+
+def test_who_could_fall_is_never_urged(session: Callable[..., Session]) -> None:
+    """H18 of the real-life cases: someone with earlier wrist trouble is hurried backwards and breaks both wrists."""
+    plan = said(session, "Faster, faster, go backwards!")
+    assert [each.severity for each in findings(words_urging, plan)] == [Severity.WARNING]
+    falls = replace(plan, who=replace(plan.who, limits=(Caution.FALL_RISK,)))
+    assert [each.severity for each in findings(words_urging, falls)] == [Severity.ERROR]
 
 
 @pytest.mark.parametrize(

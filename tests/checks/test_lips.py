@@ -2,9 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
+from everyrung import load_plan
 from everyrung.checks.rules.lips import lips_hidden
 from everyrung.cues.tracks import cue_tracks
+from everyrung.pipeline import AudienceSpec, Options, run_plan
+from everyrung.store.cache import default_cache
 from everyrung.terms.enums import CueKind, Severity, View
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import CueTrack, SaidCue, Track, UnsaidCue
@@ -65,3 +69,12 @@ def test_versions_and_safety_words_of_these_sets_are_counted_and_of_no_others(se
     assert "2 versions and 1 safety word have no time before" in found.measured
     (found,) = lips_hidden(plan, [CueTrack(track=Track.FIRST, said=(), unsaid=(), silent=(here,))])
     assert "all versions and safety words are said before" in found.measured
+
+
+def test_where_people_are_asked_for_what_lips_do_not_get_is_found_without_asking_for_cues() -> None:
+    """So that *Write* and *Rehearse* say it, which ask for people."""
+    plan = load_plan(Path(__file__).parents[2] / "examples" / "office-20.toml")
+    options = Options(audience=AudienceSpec(count=20), cache=default_cache())
+    reads = replace(plan, who=replace(plan.who, lip_readers=True))
+    assert "lips-hidden" in {each.rule for each in run_plan(reads, options=options).findings}
+    assert not run_plan(plan, options=options).cues

@@ -52,8 +52,9 @@ ANSWERS = (
 )
 # Two sources differ (Mottola 2019: change position when unwell; older advice: not after the first third).
 PREGNANT = (
-    "Lying on the back: one guideline says turn over when you feel unwell, older advice says not after the first "
-    "third. The version without it is there either way."
+    "What were you advised, and how many weeks is it? Bleeding or dizziness now: not today, call the midwife or "
+    "doctor. Lying on the back: one guideline says turn over when you feel unwell, older advice says not after the "
+    "first third. The version without it is there either way."
 )
 # When to stop, by what somebody said. Pregnant: ACOG's older list (CN34, seen quoted), and Mottola 2019 on the back
 # (CN33). Thin bones: Giangregorio 2014, table 5 (CN30): what to leave out. The others: common practice, no source.

@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 
 from everyrung.checks.cells import count_words, every_block, every_cell, refs
 from everyrung.checks.rule import CUES, TIMELINE, rule
 from everyrung.cues.speech import number_words
-from everyrung.terms.enums import CueKind, Severity
+from everyrung.terms.enums import Caution, CueKind, Severity
 from everyrung.terms.finding import Finding, location_words, name_list
 from everyrung.terms.plan import Ref
 from everyrung.terms.session import Block, Cell, Session
@@ -45,15 +46,17 @@ def words_shown(session: Session, timeline: Timeline) -> Iterator[Finding]:
 
 @rule(TIMELINE)
 def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
-    """Nobody is urged to hurry or to carry on through pain.
+    """Nobody is urged to hurry or to carry on through pain; least of all where a fall has to be avoided.
 
-    Severity: warning
+    Severity: error where somebody comes who could fall, else warning
     Limit: 0 words that urge
     Source: common practice, no source: people fall and strain when they are urged beyond their own pace
     """
-    yield from _wrong_words(session, _URGING, "words-urging", "0 words that urge",
+    found = _wrong_words(session, _URGING, "words-urging", "0 words that urge",
                      "common practice, no source: people fall and strain when they are urged beyond their own pace",
                      "Ask for quality: 'steady', 'your own pace', 'stop when the movement changes'.")  # fmt: skip
+    falls = Caution.FALL_RISK in session.who.limits
+    yield from (replace(each, severity=Severity.ERROR) if falls else each for each in found)
 
 
 @rule(TIMELINE)
