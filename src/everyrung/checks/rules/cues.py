@@ -52,11 +52,11 @@ def words_urging(session: Session, timeline: Timeline) -> Iterator[Finding]:
     Limit: 0 words that urge
     Source: common practice, no source: people fall and strain when they are urged beyond their own pace
     """
-    found = _wrong_words(session, _URGING, "words-urging", "0 words that urge",
+    urges = _wrong_words(session, _URGING, "words-urging", "0 words that urge",
                      "common practice, no source: people fall and strain when they are urged beyond their own pace",
                      "Ask for quality: 'steady', 'your own pace', 'stop when the movement changes'.")  # fmt: skip
     falls = Caution.FALL_RISK in session.who.limits
-    yield from (replace(each, severity=Severity.ERROR) if falls else each for each in found)
+    yield from (replace(each, severity=Severity.ERROR) if falls else each for each in urges)
 
 
 @rule(TIMELINE)
