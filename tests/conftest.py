@@ -34,17 +34,6 @@ def file_language() -> Callable[[str], list[str]]:
     return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(re.sub(r"https?://\S+", "", text))]
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files stay whole, so that what a file shares is made once; all that need a browser share one, and one studio: in
-    three workers each of the three would compute the same sessions.
-    """
-    browser = Path(__file__).parent / "browser"
-    for item in items:
-        group = browser if browser in item.path.parents else item.path
-        item.add_marker(pytest.mark.xdist_group(str(group)))
-
-
 @pytest.fixture(scope="session", autouse=True)
 def one_process_a_worker() -> None:
     """Where pytest-xdist works on every core, each of its workers computes alone: two more processes for it would only
