@@ -72,7 +72,7 @@ def test_versions_and_safety_words_of_these_sets_are_counted_and_of_no_others(se
 
 
 def test_where_people_are_asked_for_what_lips_do_not_get_is_found_without_asking_for_cues() -> None:
-    """So that *Write* and *Rehearse* say it, which ask for people."""
+    """So that *Write* says it, which asks for people."""
     plan = load_plan(Path(__file__).parents[2] / "examples" / "office-20.toml")
     options = Options(audience=AudienceSpec(count=20), cache=default_cache())
     reads = replace(plan, who=replace(plan.who, lip_readers=True))
