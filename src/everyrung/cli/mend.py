@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from everyrung.compose.mend_all import Mending
+    from everyrung.moves.library import Library
 
 EPILOG = """\
 Nothing is written without --out. What has `lock = true` in the plan stays as it is.
@@ -30,7 +31,8 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.compose.press import mend
     from everyrung.store.files import replace_text
 
-    mending = mend(args.plan, library=library(args), wall_people=_wall_people(args))
+    moves = library(args)
+    mending = mend(args.plan, library=moves, wall_people=_wall_people(args, moves))
     print("\n".join(_lines(mending)))
     if args.out:
         replace_text(args.out, mending.text)
@@ -38,13 +40,13 @@ def run(args: argparse.Namespace) -> int:
     return FINDINGS if mending.left else CLEAN
 
 
-def _wall_people(args: argparse.Namespace) -> "Mapping[str, int]":
+def _wall_people(args: argparse.Namespace, moves: "Library") -> "Mapping[str, int]":
     """By a rung's address, how many the walls of the room hold; of no room that was not named. Raises Faults."""
     if not args.room:
         return {}
     from everyrung.interface import place
 
-    return place(args.plan, args.room, people=args.room_people, library=library(args)).wall_people
+    return place(args.plan, args.room, people=args.room_people, library=moves).wall_people
 
 
 def _lines(mending: "Mending") -> list[str]:
