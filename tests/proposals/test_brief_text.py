@@ -148,6 +148,8 @@ def test_what_is_not_said_is_as_it_was() -> None:
         ("240 minutes of legs", "10 to 120"),
         ("nine rounds", "1 to 5 rounds"),
         ("4 hours", "10 to 120"),
+        ("a kettlebell of 900 kg", "at most 100 kg a piece"),
+        ("500 kg kettlebells", "at most 100 kg a piece"),
     ],
 )
 def test_a_number_out_of_bounds_is_refused_with_its_bounds(said: str, words: str) -> None:
@@ -193,7 +195,55 @@ def test_a_mass_of_something_that_is_not_known_is_no_pair_of_dumbbells() -> None
     reading = read_brief("30 minutes with a barbell of 60 kg")
     assert reading.brief.kit == ()
     assert "60" in reading.unknown
+    assert read_brief("900 kg dumbbells").brief.kit == ()
 
 
 def test_of_kit_without_its_mass_it_is_said_what_is_missing() -> None:
-    assert unknown_words(read_brief("seven dumbbells")).endswith("dumbbells (how heavy? '5 kg')")
+    assert unknown_words(read_brief("a rucksack each")).endswith("rucksack (how heavy? '5 kg')")
+
+
+@pytest.mark.parametrize(
+    ("say", "kit"),
+    [
+        ("30 min hips, kettlebell", [(KitItem.KETTLEBELL, 8, 1, 0, False)]),
+        ("two kettlebells", [(KitItem.KETTLEBELL, 8, 0, 2, False)]),
+        ("kettlebells and dumbbells", [(KitItem.KETTLEBELL, 8, 1, 0, False), (KitItem.DUMBBELLS, 5, 2, 0, False)]),
+        ("eight pairs of dumbbells", [(KitItem.DUMBBELLS, 5, 0, 8, True)]),
+        ("seven dumbbells", [(KitItem.DUMBBELLS, 5, 0, 7, False)]),
+        ("a medicine ball each", [(KitItem.MEDICINE_BALL, 3, 1, 0, False)]),
+        ("a kettlebell each, 12 kg kettlebells", [(KitItem.KETTLEBELL, 12, 1, 0, False)]),
+    ],
+)
+def test_kit_whose_mass_is_not_said_is_the_usual_one(
+    say: str, kit: list[tuple[KitItem, float, int, int, bool]]
+) -> None:
+    reading = read_brief(say)
+    found = [
+        (each.item, each.mass.amount, each.each, each.count, each.pairs) for each in reading.brief.kit if each.mass
+    ]
+    assert sorted(found) == sorted(kit)
+    assert reading.unknown == ()
+    meanings = " ".join(meaning for _, meaning in reading.meanings)
+    assert "how heavy" in meanings or "as listed" in meanings
+
+
+def test_it_is_their_own_where_that_is_known() -> None:
+    own = (Stock(item=KitItem.KETTLEBELL, each=1, mass=Mass(amount=16, unit=MassUnit.KG)),)
+    reading = read_brief("30 min, kettlebell", at_hand=own)
+    assert (reading.brief.kit, reading.meanings[-1]) == ((), ("kettlebell", "16 kg: as listed"))
+    listed = SessionBrief(kit=own)
+    assert read_brief("30 min, kettlebell", start=listed).brief.kit == own
+
+
+@pytest.mark.parametrize("say", ["no balls", "without bands", "no chair or bench", "no kettlebell, no dumbbells"])
+def test_what_is_said_not_to_be_there_is_not(say: str) -> None:
+    """'No chair' was once a chair for everyone."""
+    assert read_brief(f"30 min, {say}, a mat each").brief.kit == (Stock(item=KitItem.MAT, each=1),)
+    assert read_brief(f"30 min, {say}").unknown == ()
+    chair = SessionBrief(kit=(Stock(item=KitItem.CHAIR, each=1),))
+    assert read_brief("no chairs", start=chair).brief.kit == ()
+
+
+def test_a_move_with_kit_in_its_name_is_wished_away_whole() -> None:
+    brief = read_brief("30 min, no ball squats, no kettlebell swings").brief
+    assert (brief.include, brief.exclude, brief.kit) == ((), ("squat", "swing"), ())

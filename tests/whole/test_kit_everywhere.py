@@ -76,7 +76,7 @@ def test_plans_people_briefs_and_drafts_know_it(kit: str) -> None:
     assert plan_from_text(write_plan(plan), "again.toml").kit == plan.kit
     thing = own(person)
     assert (thing.item, own(own_words(thing))) == (item_of(kit), thing)
-    stocks = [stock for _, each in kit_in(brief) for stock in each]
+    stocks = [stock for each in kit_in(brief) for stock in each.stocks]
     assert not brief or [(each.item, each.grade, each.height_cm) for each in stocks] == [
         (each.item, each.grade, each.height_cm) for each in plan.kit
     ]

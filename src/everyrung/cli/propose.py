@@ -40,11 +40,14 @@ def run(args: argparse.Namespace) -> int:
     from everyrung.proposals.brief_text import read_brief
     from everyrung.proposals.search import propose
     from everyrung.store.cache import default_cache
+    from everyrung.terms.session_brief import SessionBrief
 
     moves = library(args)
-    reading = read_brief(args.brief, moves)
+    people = read_people(args.people) if args.people else ()
+    at_hand = SessionBrief().for_people(people, at_home=args.at_home).kit
+    reading = read_brief(args.brief, moves, at_hand=at_hand)
     _say_understood(reading)
-    brief = reading.brief.for_people(read_people(args.people) if args.people else (), at_home=args.at_home)
+    brief = reading.brief.for_people(people, at_home=args.at_home)
     brief = replace(brief, title=args.title) if args.title else brief
     number = 0
     for number, each in enumerate(propose(brief, moves, count=args.count, seed=args.seed, cache=default_cache()), 1):

@@ -16,7 +16,7 @@ from everyrung.lookback.transcript import Transcript
 from everyrung.lookback.vocabulary import Role
 from everyrung.moves.library import Library
 from everyrung.plan.write import with_remarks, write_plan
-from everyrung.proposals.kit_words import USUAL_BALL_CM, USUAL_RATED_KG, kit_in
+from everyrung.proposals.kit_words import USUAL_BALL_CM, USUAL_KG, USUAL_RATED_KG, kit_in
 from everyrung.terms.enums import BandGrade, BlockKind, KitItem, OptionKind, Side, Sidedness, SideRule
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.plan import BlockText, CellText, OptionText, Plan, RoundText, Stock, Who
@@ -24,7 +24,6 @@ from everyrung.terms.units import Dose, Mass, MassUnit, clock_text
 
 HERE = Where(file="transcript", line=0, field="transcript")
 LEAST_SLOT_MS, MOST_SLOT_MS = 300_000, 14_400_000  # what a plan may hold
-USUAL_MASS = Mass(amount=5, unit=MassUnit.KG)  # stands in where no mass is heard; the file says so
 CLEAR = 0.85  # likeness that one name at least has to have; else nothing of a session is heard
 LIKE_ROUND = 0.9  # likeness from which a round is announced; chosen, for its number may be any word
 LIKE_RUNG = 0.9  # likeness of a version's name from which it is not marked; chosen
@@ -165,7 +164,7 @@ def _change(cell: HeardCell, column: HeardCell, dose: Dose) -> CellText | None:
 
 def _kit(cells: Sequence[HeardCell], text: str) -> tuple[tuple[Stock, ...], list[str]]:
     """What the versions need, with sizes as they are heard; and what is guessed of them."""
-    by_name = [stock for _, stocks in kit_in(text) for stock in stocks]
+    by_name = [stock for each in kit_in(text) if not each.is_usual for stock in each.stocks]
     rungs = [cell.rung for cell in cells] + [rung for cell in cells for _, rung in cell.options]
     pieces: dict[KitItem, int] = {}
     for need in (need for rung in rungs for need in rung.kit):
@@ -186,7 +185,7 @@ def _usual(item: KitItem, each: int) -> Stock:
     return Stock(
         item=item,
         each=each,
-        mass=USUAL_MASS if item.has_mass else None,
+        mass=Mass(amount=USUAL_KG[item], unit=MassUnit.KG) if item.has_mass else None,
         grade=grade,
         diameter_cm=USUAL_BALL_CM if is_ball else None,
         rated_kg=USUAL_RATED_KG if is_ball else None,

@@ -8,9 +8,11 @@ from typing import Any
 from everyrung.checks.cells import key_words
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.limit_words import questions
-from everyrung.proposals.kit_words import COUNT, blank_out, kit_in, number
+from everyrung.moves.trade_names import kit_pattern
+from everyrung.proposals.kit_words import COUNT, KIT, NO_KIT, blank_out, kit_in, number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import nearest
+from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
 
 SOME = 4  # at home, where the text only says that there are; chosen
@@ -112,8 +114,11 @@ class _Text:
         self.take(pattern, lambda match: ({name: number(match[1]), **others}, meaning.format(number(match[1]))))
 
 
-def read_brief(sentence: str, library: Library | None = None, start: SessionBrief | None = None) -> Reading:
-    """A coach's words as a brief; what they do not say is as in `start`. Raises Invalid for a number out of bounds.
+def read_brief(
+    sentence: str, library: Library | None = None, start: SessionBrief | None = None, at_hand: Sequence[Stock] = ()
+) -> Reading:
+    """A coach's words as a brief; what they do not say is as in `start`, and how heavy kit is that they name alone as
+    in `at_hand`. Raises Invalid for a number out of bounds.
 
     >>> reading = read_brief("25 min arms and core, two 2.5 kg, one knee")
     >>> reading.brief.minutes, [str(each) for each in reading.brief.focus], reading.unknown
@@ -124,7 +129,7 @@ def read_brief(sentence: str, library: Library | None = None, start: SessionBrie
     _lips(text)
     _shape(text)
     _wishes(text)
-    _kit(text)
+    _kit(text, at_hand)
     _people(text)
     _limits(text)
     _moves(text, library or standard_library())
@@ -187,12 +192,26 @@ def _wishes(text: _Text) -> None:
     text.take_as("come back", "")
 
 
-def _kit(text: _Text) -> None:
-    for item, stocks in kit_in(text.rest):
+def _kit(text: _Text, at_hand: Sequence[Stock]) -> None:
+    """What is there and what is not; of kit whose mass is not said, what is listed or at hand, else the usual one."""
+    text.take(NO_KIT, lambda match: _without_kit(text.brief, match[0]))
+    for words, stocks, is_usual in list(kit_in(text.rest)):
+        from_list = tuple(each for each in (*text.brief.kit, *at_hand) if each.item is stocks[0].item and is_usual)
         one = stocks[0]
-        amounts = " and ".join(str(stock.mass or stock.grade or stock.item) for stock in stocks)
+        amounts = " and ".join(str(stock.mass or stock.grade or stock.item) for stock in from_list or stocks)
         where = f"{one.count} in the room" if one.count else f"{one.pieces} for everyone"
-        text.take_more(re.escape(item), f"{amounts}: {where}", "kit", stocks)
+        if from_list:
+            where = "as listed"
+        elif is_usual:
+            amounts += ", the usual, as it is not said how heavy"
+        text.take_more(re.escape(words), f"{amounts}: {where}", "kit", () if from_list else stocks)
+
+
+def _without_kit(brief: SessionBrief, words: str) -> _Meaning:
+    """What is said not to be there is not, though it may have been listed."""
+    missing = [item for item in KitItem if re.search(rf"\b(?:{kit_pattern(item)})\b", words, re.IGNORECASE)]
+    kit = tuple(stock for stock in brief.kit if stock.item not in missing)
+    return {"kit": kit}, f"without {' or '.join(missing)}"
 
 
 def _people(text: _Text) -> None:
@@ -246,7 +265,7 @@ def _moves(text: _Text, library: Library) -> None:
             continue  # as nearly all are: no pattern need be made of them
         pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
         name = key_words(key)
-        text.take_more(rf"(?:no|without|not) {pattern}", f"without {name}", "exclude", (key,))
+        text.take_more(rf"(?:no|without|not) (?:{KIT} )?{pattern}", f"without {name}", "exclude", (key,))
         text.take_more(pattern, f"with {name}", "include", (key,))
 
 

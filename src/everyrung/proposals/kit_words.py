@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 from everyrung.cues.speech import number_words
-from everyrung.moves.trade_names import kit_pattern
+from everyrung.moves.trade_names import kit_names, kit_pattern
 from everyrung.terms.enums import BandGrade, KitItem
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Stock
@@ -12,6 +13,11 @@ from everyrung.terms.units import Mass, MassUnit
 
 STEP_KG = 2.0  # between the weights of a range; chosen, because racks are so stocked
 USUAL_BALL_CM, USUAL_RATED_KG = 65.0, 250.0  # chosen: what most people sit on, and the rating that is common
+# Of what is lifted where no mass is said; chosen, because most who are no strangers to it can hold as much.
+USUAL_KG = {
+    KitItem.DUMBBELLS: 5.0, KitItem.KETTLEBELL: 8.0, KitItem.MEDICINE_BALL: 3.0, KitItem.RUCKSACK: 5.0,
+    KitItem.WATER_CAN: 5.0,
+}  # fmt: skip
 NUMBERS = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
     "ten": 10, "eleven": 11, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40,
@@ -25,24 +31,45 @@ _PLAIN = (
     KitItem.CHAIR, KitItem.BENCH, KitItem.TABLE, KitItem.SLIDERS, KitItem.TOWEL, KitItem.PILLOW,
     KitItem.MAT,
 )  # fmt: skip
+KIT = f"(?:{'|'.join(kit_pattern(item) for item in KitItem if item is not KitItem.WALL)})"
+_NO = "(?:no|not|without)(?: any| an?| the)?"
+_DENIED = re.compile(rf"\b{_NO} $", re.IGNORECASE)
+_ENDS = r"(?= *(?:[^\w\s-]|$|(?:and|or|but|at|in|for|with|here|there|today|tonight|please)\b))"
+NO_KIT = rf"{_NO} {KIT}(?: (?:or|and|nor) (?:no )?{KIT})*{_ENDS}"  # none of these is there; "no ball squats" is a move
 _LIFTED = (KitItem.KETTLEBELL, KitItem.MEDICINE_BALL, KitItem.RUCKSACK, KitItem.WATER_CAN)
 _GRADE = r"light|medium|heavy"
 _GRADES = rf"(?:{_GRADE})(?:(?:, | and | or |, and )(?:{_GRADE}))*"
+_NOT_LIFTED = "".join(f"(?<!{each.removesuffix('ball')})" for each in kit_names(KitItem.MEDICINE_BALL))
+_NO_MASS = "".join(f"(?<!{unit} )" for unit in ("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds"))
 _HAND_WEIGHT = f"(?:{kit_pattern(KitItem.DUMBBELLS)})"
 _VALUE = rf"(?:\d{{1,2}}(?:\.\d)?|{'|'.join(sorted(NUMBERS, key=len, reverse=True))})(?: and a half)?"
 _UNIT = r"(?P<unit>kg|kilo(?:gram)?s?|lbs?|pounds?)"
 _AND = r"(?:, and |, | and | or )"
+# Of what is named, "900 kg" too: it is then refused with its bounds. "Rated 250 kg" is nothing to hold.
+_NAMED_MASS = (
+    rf"(?P<lighter>(?:{_VALUE}{_AND})*)(?P<low>\d{{3,4}}|{_VALUE})(?:(?: to | ?- ?)(?P<high>{_VALUE}))?[ -]?{_UNIT}"
+)
 _MASS = rf"(?P<lighter>(?:{_VALUE}{_AND})*)(?P<low>{_VALUE})(?:(?: to | ?- ?)(?P<high>{_VALUE}))?[ -]?{_UNIT}"
 
 
-def kit_in(sentence: str) -> Iterator[tuple[str, tuple[Stock, ...]]]:
-    """Each piece of kit that a text names, with the words that name it, the longest first. A number says how many are
-    in the room; without one, everybody has it.
+class NamedKit(NamedTuple):
+    """Kit as a text names it: the words, what they come to, and whether its mass is the usual one, for none is said."""
+
+    words: str
+    stocks: tuple[Stock, ...]
+    is_usual: bool = False
+
+
+def kit_in(sentence: str) -> Iterator[NamedKit]:
+    """Each piece of kit that a text names, the longest words first, but what it says is not there. A number says how
+    many are in the room; without one, everybody has it.
     """
-    for pattern, make in _READERS:
-        for match in list(re.finditer(rf"\b{pattern}", sentence, re.IGNORECASE)):
-            yield match[0], tuple(make(match))
-            sentence = blank_out(sentence, match)
+    for readers, is_usual in ((_READERS, False), (_USUAL_READERS, True)):
+        for pattern, make in readers:
+            for match in list(re.finditer(rf"\b{pattern}", sentence, re.IGNORECASE)):
+                if not _DENIED.search(sentence[: match.start()]):
+                    yield NamedKit(match[0], tuple(make(match)), is_usual)
+                    sentence = blank_out(sentence, match)
 
 
 def blank_out(sentence: str, match: re.Match[str]) -> str:
@@ -78,6 +105,20 @@ def _weights(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
         count = 0 if match[0].endswith(" each") else number
         for mass in _masses(match):
             yield Stock(item=item, mass=mass, count=count, each=0 if count else number or 1)
+
+    return make
+
+
+def _usual_weights(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
+    """'a kettlebell', 'eight kettlebells', 'eight pairs of dumbbells', of the usual mass; 'dumbbells' are two."""
+
+    def make(match: re.Match[str]) -> Iterator[Stock]:
+        number, pairs = _count(match["n"]), match["pairs"] is not None
+        is_of_each = match[0].endswith(" each") or (item is KitItem.DUMBBELLS and number == 2 and not pairs)
+        count = 0 if is_of_each else number
+        few = 2 if item is KitItem.DUMBBELLS and not match["n"] and not pairs else 1
+        mass = Mass(amount=USUAL_KG[item], unit=MassUnit.KG)
+        yield Stock(item=item, mass=mass, count=count, each=0 if count else min(20, number or few), pairs=pairs)
 
     return make
 
@@ -138,10 +179,10 @@ def _plain(item: KitItem) -> Callable[[re.Match[str]], Iterator[Stock]]:
 
 
 _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
-    *((rf"(?:{_NUMBER} )?{_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
+    *((rf"(?:{_NUMBER} )?{_NAMED_MASS} (?:{kit_pattern(item)})(?: each)?\b", _weights(item)) for item in _LIFTED),
     *(
         (
-            rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: of|[,:])? {_MASS}(?! {_HAND_WEIGHT})(?: each)?\b",
+            rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: of|[,:])? {_NAMED_MASS}(?! {_HAND_WEIGHT})(?: each)?\b",
             _weights(item),
         )
         for item in _LIFTED
@@ -152,7 +193,7 @@ _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
         _dumbbells,
     ),
     (rf"(?:{_NUMBER} )?pairs? of (?P<tens>{'|'.join(_TENS)})\b", _tens),
-    (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?(?:{kit_pattern(KitItem.BALL)})\b", _balls),
+    (rf"(?:{_NUMBER} )?(?:(?P<cm>\d\d) ?cm )?{_NOT_LIFTED}(?:{kit_pattern(KitItem.BALL)})\b", _balls),
     (
         rf"(?:{_NUMBER} )?(?:(?P<grades>{_GRADES}) )?(?:(?P<mini>{kit_pattern(KitItem.MINI_BAND)})"
         rf"|{kit_pattern(KitItem.BAND)})(?:[,:]? (?P<after>{_GRADES}))?(?: each| only)?\b",
@@ -164,4 +205,13 @@ _READERS: tuple[tuple[str, Callable[[re.Match[str]], Iterator[Stock]]], ...] = (
         _steps,
     ),
     *((rf"(?:{_NUMBER} )?(?:{kit_pattern(item)})(?: each| only)?\b", _plain(item)) for item in _PLAIN),
+)
+
+# Tried after all others, so that a mass is never left beside the usual one.
+_USUAL_READERS = tuple(
+    (
+        rf"(?:{_NUMBER} )?(?P<pairs>pairs? of )?{_NO_MASS}(?:{kit_pattern(item)})(?: each| only)?\b",
+        _usual_weights(item),
+    )
+    for item in (KitItem.DUMBBELLS, KitItem.KETTLEBELL, KitItem.MEDICINE_BALL)  # what is filled differs too much
 )

@@ -50,9 +50,10 @@ def read_form_brief(form: Form, library: Library, people: Mapping[str, Person] =
         title=form.get("title", "").strip()[:120],
     )
     brief = replace(brief, kit=(*brief.kit, *_more_kit(form, brief)))
-    reading = read_brief(form.get("say", ""), library, brief)
     those = [person for box, person in people.items() if form.get(box)]
-    return replace(reading, brief=reading.brief.for_people(those, at_home=form.get("their_kit") == "at home"))
+    at_home = form.get("their_kit") == "at home"
+    reading = read_brief(form.get("say", ""), library, brief, brief.for_people(those, at_home=at_home).kit)
+    return replace(reading, brief=reading.brief.for_people(those, at_home=at_home))
 
 
 def _whole(name: str, text: str) -> int:
@@ -98,7 +99,7 @@ def _more_kit(form: Form, brief: SessionBrief) -> Iterator[Stock]:
     """What is named in words: kit of the room by its number, and what everybody has, at home too."""
     for field in ("kit_in_room", "kit_each"):
         text = form.get(field, "").strip()
-        stocks = [stock for _, each in kit_in(text) for stock in each]
+        stocks = [stock for each in kit_in(text) for stock in each.stocks]
         if text and not stocks:
             raise Invalid(field, "kit with its mass or number, such as eight balls, or two 2.5 kg", text)
         for stock in stocks:
