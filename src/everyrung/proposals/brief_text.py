@@ -1,39 +1,22 @@
 """A brief in plain words: a small grammar that says what it understood, and which words it did not."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from everyrung.checks.cells import key_words
 from everyrung.moves.library import Library, standard_library
 from everyrung.moves.limit_words import questions
 from everyrung.moves.trade_names import kit_pattern
-from everyrung.proposals.kit_words import COUNT, KIT, NO_KIT, blank_out, kit_in, number
+from everyrung.proposals.brief_moves import FOCUS, HURT, kit_of_moves, moves_by_whole_name, moves_in
+from everyrung.proposals.brief_reader import BriefText, Meaning
+from everyrung.proposals.kit_words import COUNT, NO_KIT, kit_in, number
 from everyrung.terms.enums import Caution, KitItem, Level, Pattern
 from everyrung.terms.errors import nearest
 from everyrung.terms.plan import Stock
 from everyrung.terms.session_brief import SessionBrief, Style
 
 SOME = 4  # at home, where the text only says that there are; chosen
-FOCUS = {
-    r"whole[- ]body|full[- ]body|everything": (),
-    r"legs?|thighs?": (Pattern.KNEE, Pattern.HIP),
-    r"arms?|upper[- ]body": (Pattern.PUSH, Pattern.PULL),
-    r"core|abs|trunk|waist|middle": (Pattern.TRUNK,),
-    r"shoulders?": (Pattern.OVERHEAD, Pattern.PUSH),
-    r"upper backs?|backs?": (Pattern.PULL,),
-    r"chest|push(?:es|ing)?": (Pattern.PUSH,),
-    r"pull(?:s|ing)?|rows|rowing": (Pattern.PULL,),
-    r"overhead": (Pattern.OVERHEAD,),
-    r"knee-dominant|squatting": (Pattern.KNEE,),
-    r"hip-dominant|hinging": (Pattern.HIP,),
-    r"buttocks?|bottoms?|glutes?|hips?": (Pattern.HIP, Pattern.BRIDGE, Pattern.ABDUCTION),
-    r"calf|calves": (Pattern.CALF,),
-    r"balance": (Pattern.BALANCE,),
-    r"conditioning|cardio|stamina": (Pattern.CONDITIONING,),
-    r"carrying|carries": (Pattern.CARRY,),
-}
 _NOT = "(?:nothing|no|not|never|without)"
 _OLDER = (
     r"(?:over|above|past)[- ]?(?:6\d|7\d|8\d|sixty|seventy)(?:'?s|-fives?)?|(?:6\d|7\d|8\d)(?:(?=\+)| plus| and over)"
@@ -44,18 +27,12 @@ _HOURS = {
     "one hour": 60,
 }  # fmt: skip
 # A part of the body is something to train, unless one of these stands beside it.
-_TROUBLE = re.compile(
-    r"\b(sore|bad|trouble|troubles|painful|pain|hurts?|injured|injury|operated|one|weak|dodgy|poor)\b"
-)
+_TROUBLE = re.compile(rf"\b({HURT}|one)\b")
 _PARTS = re.compile(r"\b(knees?|shoulders?|backs?|hips?|wrists?|balance)\b")
 _SILENT = re.compile(
     "the|and|or|of|with|at|in|on|for|to|some|them|who|comes?|everyone|each|any|none|an?|one|two|session|evening|morning"
     "|class|group|please|want|like|is|are|be|it|they|shall|as|same|not|but|mostly|only|season|wall"
 )
-_OTHERWISE = re.compile(
-    "|".join([*FOCUS, *(re.escape(item) for item in KitItem), "pack", "balance", "crawl", "bear", "slam"])
-)
-_Meaning = tuple[dict[str, Any], str]  # what changes in the brief, and how that is said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,35 +62,6 @@ def _hint(word: str, other: str | None) -> str:
     return f" (nearest: {other!r})" if other else ""
 
 
-@dataclass(slots=True, kw_only=True)
-class _Text:
-    """The text that is not understood yet, with what is."""
-
-    rest: str
-    brief: SessionBrief
-    meanings: list[tuple[str, str]]
-
-    def take(self, pattern: str, mean: Callable[[re.Match[str]], _Meaning]) -> None:
-        """Every place of a pattern: what it changes in the brief, and what it means in words."""
-        for match in list(re.finditer(rf"\b(?:{pattern})\b", self.rest, re.IGNORECASE)):
-            changes, meaning = mean(match)
-            self.brief = replace(self.brief, **changes)
-            self.meanings.append((match[0], meaning))
-            self.rest = blank_out(self.rest, match)
-
-    def take_as(self, pattern: str, meaning: str, **changes: Any) -> None:
-        """The same where every place of the pattern changes the same."""
-        self.take(pattern, lambda _: (changes, meaning))
-
-    def take_more(self, pattern: str, meaning: str, name: str, values: Sequence[Any]) -> None:
-        """The same where it adds to what the brief's field `name` has."""
-        self.take(pattern, lambda _: ({name: tuple(dict.fromkeys((*getattr(self.brief, name), *values)))}, meaning))
-
-    def take_number(self, pattern: str, meaning: str, name: str, **others: Any) -> None:
-        """The same where a number in the pattern is the field's value; its meaning has a place for it."""
-        self.take(pattern, lambda match: ({name: number(match[1]), **others}, meaning.format(number(match[1]))))
-
-
 def read_brief(
     sentence: str, library: Library | None = None, start: SessionBrief | None = None, at_hand: Sequence[Stock] = ()
 ) -> Reading:
@@ -124,15 +72,18 @@ def read_brief(
     >>> reading.brief.minutes, [str(each) for each in reading.brief.focus], reading.unknown
     (25, ['push', 'pull', 'trunk'], ())
     """
-    text = _Text(rest=sentence, brief=start or SessionBrief(), meanings=[])
+    text = BriefText(rest=sentence, brief=start or SessionBrief(), meanings=[])
     _minutes(text)
     _lips(text)
     _shape(text)
+    moves = library or standard_library()
+    by_name = moves_by_whole_name(text, moves)
     _wishes(text)
     _kit(text, at_hand)
+    kit_of_moves(text, moves, by_name)
     _people(text)
     _limits(text)
-    _moves(text, library or standard_library())
+    moves_in(text, moves)
     for words, patterns in FOCUS.items():
         names = ", ".join(patterns) if patterns else "all patterns"
         text.take_more(words, f"focus: {names}", "focus", patterns)
@@ -141,7 +92,7 @@ def read_brief(
     return Reading(brief=text.brief, meanings=meanings, unknown=tuple(unknown))
 
 
-def _minutes(text: _Text) -> None:
+def _minutes(text: BriefText) -> None:
     for words, minutes in _HOURS.items():
         text.take_as(words, f"{minutes} minutes", minutes=minutes)
     text.take_as(rf"{COUNT} min(?:utes?)? shorter", "")
@@ -150,7 +101,7 @@ def _minutes(text: _Text) -> None:
     text.take_number(rf"{COUNT}[ -]?(?:mins?|minutes?)", "{} minutes", "minutes")
 
 
-def _lips(text: _Text) -> None:
+def _lips(text: BriefText) -> None:
     """Who may read lips; before the level, of which "hard of hearing" does not speak."""
     some = rf"(?:{COUNT}|somebody|someone|some|a)"
     them = "(?:members?|people|persons?|participants?|of (?:them|us))"
@@ -163,19 +114,20 @@ def _lips(text: _Text) -> None:
     text.take_as(rf"{who}(?:{reads}|{deaf}|{hears})(?: {them})?", meaning, lip_readers=True)
 
 
-def _shape(text: _Text) -> None:
+def _shape(text: BriefText) -> None:
     """Rounds, how the moves follow each other, and the level."""
     text.take_number(rf"{COUNT} rounds?", "{} rounds", "rounds")
     text.take_as("in pairs(?: of moves)?|pairs of moves", "two moves take turns", style=Style.PAIRS)
     text.take_as("(?:at |in )?stations|by the clock", "all sets equally long, by the clock", style=Style.STATIONS)
     text.take_as("straight sets", "all sets of a move on end", style=Style.STRAIGHT)
     text.take_as(_OLDER, "older people: offered as gentle, where nothing else is said", level=Level.GENTLE)
+    text.once.pop("level", None)
     words = {"gentle|gently|easy|light": Level.GENTLE, "moderate": Level.MODERATE, "hard|tough": Level.HARD}
     for pattern, level in words.items():
         text.take_as(rf"(?:{pattern})(?! (?:mini |long )?bands?)", f"offered as {level}", level=level)
 
 
-def _wishes(text: _Text) -> None:
+def _wishes(text: BriefText) -> None:
     """What is not to be, said outright."""
     off = r"no floor|off the floor|standing only|without (?:the )?floor|office clothes"
     text.take_as(off, "nobody gets down to the floor", floor=False)
@@ -192,7 +144,7 @@ def _wishes(text: _Text) -> None:
     text.take_as("come back", "")
 
 
-def _kit(text: _Text, at_hand: Sequence[Stock]) -> None:
+def _kit(text: BriefText, at_hand: Sequence[Stock]) -> None:
     """What is there and what is not; of kit whose mass is not said, what is listed or at hand, else the usual one."""
     text.take(NO_KIT, lambda match: _without_kit(text.brief, match[0]))
     for words, stocks, is_usual in list(kit_in(text.rest)):
@@ -207,14 +159,14 @@ def _kit(text: _Text, at_hand: Sequence[Stock]) -> None:
         text.take_more(re.escape(words), f"{amounts}: {where}", "kit", () if from_list else stocks)
 
 
-def _without_kit(brief: SessionBrief, words: str) -> _Meaning:
+def _without_kit(brief: SessionBrief, words: str) -> Meaning:
     """What is said not to be there is not, though it may have been listed."""
     missing = [item for item in KitItem if re.search(rf"\b(?:{kit_pattern(item)})\b", words, re.IGNORECASE)]
     kit = tuple(stock for stock in brief.kit if stock.item not in missing)
     return {"kit": kit}, f"without {' or '.join(missing)}"
 
 
-def _people(text: _Text) -> None:
+def _people(text: BriefText) -> None:
     text.take_number(
         rf"{COUNT} (?:newcomers?|beginners?)(?: of \w+)?", "{} for the first time", "in_room", newcomers=True
     )
@@ -239,7 +191,7 @@ def _kit_in_the_room(brief: SessionBrief) -> dict[str, Any]:
     return {"kit": kit, "at_home": brief.at_home or SOME}
 
 
-def _limits(text: _Text) -> None:
+def _limits(text: BriefText) -> None:
     """Words that may mean limits, clause by clause. Only the limits are kept."""
     for clause in re.findall(r"[^,.;:]+", text.rest):
         words = clause.strip()
@@ -254,26 +206,3 @@ def _limits(text: _Text) -> None:
                 "limits",
                 limits,
             )
-
-
-def _moves(text: _Text, library: Library) -> None:
-    """Moves by their key, and by what else the trade calls them; the longest name first."""
-    names = [(words, key) for key in library.keys for words in (key_words(key), *_other_names(library, key))]
-    whole = _as_one(text.rest)
-    for words, key in sorted(names, key=lambda each: -len(each[0])):
-        if _as_one(words) not in whole:
-            continue  # as nearly all are: no pattern need be made of them
-        pattern = re.escape(words).replace(r"\ ", "[ -]").replace(r"\-", "[ -]?") + "s?"
-        name = key_words(key)
-        text.take_more(rf"(?:no|without|not) (?:{KIT} )?{pattern}", f"without {name}", "exclude", (key,))
-        text.take_more(pattern, f"with {name}", "include", (key,))
-
-
-def _as_one(words: str) -> str:
-    """Words as one, however they are spaced and hyphenated."""
-    return words.casefold().replace(" ", "").replace("-", "")
-
-
-def _other_names(library: Library, key: str) -> tuple[str, ...]:
-    """Those that say a move and nothing else: of two words, or one that is a brief's for nothing else."""
-    return tuple(name for name in library.move(key).also if not _OTHERWISE.fullmatch(name.casefold()))

@@ -63,7 +63,8 @@ class SessionBrief(Brief):
         _within("rounds", self.rounds, 0, MOST_ROUNDS, f"1 to {MOST_ROUNDS} rounds, or 0 to leave it open")
         _within("in_room", self.in_room, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
         _within("at_home", self.at_home, 0, MOST_PEOPLE, f"0 to {MOST_PEOPLE:,} people")
-        require(self.in_room + self.at_home > 0, "in_room", "at least one person in the room or at home", 0)
+        if self.in_room + self.at_home == 0:
+            raise Invalid("in_room", "at least one person in the room or at home", 0, nearest="1")
         require(self.at_home > 0 or not self.live, "live", "people at home, or no live", "live with 0 at home")
         both = sorted(set(self.include) & set(self.exclude))
         if both:
