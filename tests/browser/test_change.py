@@ -49,6 +49,26 @@ def test_one_press_changes_it_and_the_next_undoes_it(offers: Any) -> None:
     page.get_by_text("Saved, version 1").wait_for()
 
 
+OVERLAP = """() => {
+  const [offers, score] = ["offers", "score"].map((name) => document.getElementById(name).getBoundingClientRect());
+  return Math.max(0, offers.bottom - score.top);
+}"""
+
+
+def test_what_is_offered_lies_under_nothing(offers: Any) -> None:
+    """The score, which stays in sight at the bottom, once lay over the last ways of five."""
+    page = offers
+    page.set_viewport_size({"width": 1280, "height": 645})  # in less the score doesn't stay in sight anyway
+    page.evaluate("document.querySelector('.ways').append(...Array.from({length: 4}, () => "
+                  "document.querySelector('.ways > li').cloneNode(true)))")  # as where there are five  # fmt: skip
+    assert page.evaluate("document.querySelector('#offers').getBoundingClientRect().bottom") > 500
+    assert page.evaluate(OVERLAP) == 0
+    page.locator("#offers-close").click()
+    page.locator("#offers[hidden]").wait_for(state="attached")
+    assert page.evaluate("getComputedStyle(document.querySelector('#score')).position") == "sticky"
+    page.set_viewport_size({"width": 1280, "height": 900})
+
+
 def test_a_press_counts_though_an_answer_replaces_its_button_before_its_turn(offers: Any) -> None:
     page = offers
     held: list[Any] = []

@@ -57,6 +57,20 @@ def test_each_is_a_true_part_of_the_longer_and_fills_its_slot(name: str) -> None
     ]
 
 
+def test_its_words_say_all_that_it_lacks_of_the_whole() -> None:
+    """Those of the 20 minutes once said what they lack of the 30, beside sums that are of the whole."""
+    whole = run_of((EXAMPLES / "whole-body-45.toml").read_text(encoding="utf-8"))
+    columns = {(cell.ref.block, cell.ref.cell): cell.move.name.lower() for cell in whole.session.cells}
+    offers = lengths(EXAMPLES / "whole-body-45.toml", 30, 20).offers
+    assert len(offers) == 2
+    for each in offers:
+        left = {(cell.ref.block, cell.ref.cell) for cell in each.run.session.cells}
+        losses = [name for column, name in columns.items() if column not in left]
+        said = each.words.split("without ")[1].replace(" and ", ", ").split(", ")
+        assert sorted(" and ".join(losses).replace(" and ", ", ").split(", ")) == sorted(said)
+        assert each.words.startswith(f"{each.run.session.slot_ms // 60_000} minutes: two rounds; ")
+
+
 def test_the_check_itself_sees_an_order_that_changed_and_a_set_that_came() -> None:
     assert stands_in("ac", "abc")
     assert not stands_in("ca", "abc")

@@ -8,7 +8,7 @@ from itertools import chain, islice
 
 from everyrung.checks.cells import every_cell
 from everyrung.compose.case import PlanRun, Remedy
-from everyrung.compose.lengths import USUAL, is_part, parts
+from everyrung.compose.lengths import USUAL, is_part, part_words, parts
 from everyrung.compose.mend_all import Mending, mend_all
 from everyrung.compose.round_step import is_step, round_steps
 from everyrung.compose.slot import longer_rests
@@ -170,7 +170,8 @@ def shorter_lengths(text: str, start: PlanRun, again: Again, minutes: Sequence[i
         edits = (*edits, *verdict.edit.edits)
         whole = try_edit(text, start, Several(edits=edits, words=""), again)
         assert isinstance(whole, Outcome)  # the same edits, one after the other, held just now
-        offers.append(_as_offer(start.run, (verdict.words, *verdict.also), edits, whole))
+        words = part_words(start.session, whole.run.session)
+        offers.append(_as_offer(start.run, (words, *verdict.also), edits, whole))
         longer, longer_text = replace(start, run=whole.run), whole.text
     if not offers and not stays:
         stays.append(f"it is {start.session.slot_ms // 60_000} minutes long, and no shorter length is asked for")

@@ -42,7 +42,7 @@ def parts(start: PlanRun, minutes: int) -> Iterator[Remedy]:
     """Parts of the session that fill a shorter slot: of those with the most patterns first the longest."""
     every = sorted(_parts(start, minutes), key=lambda part: part.worth, reverse=True)
     for part in islice(every, MOST_PARTS):
-        yield Remedy(words=_words(start.session, part, minutes), edits=tuple(_edits(start.session, part, minutes)))
+        yield Remedy(words=f"{minutes} minutes", edits=tuple(_edits(start.session, part, minutes)))
 
 
 def is_part(before: Session, after: Session) -> bool:
@@ -184,11 +184,12 @@ def _size_words(rounds: int, moves: int) -> str:
     return f"{number_words(rounds).capitalize()} rounds of {number_words(moves)} moves"
 
 
-def _words(session: Session, part: _Part, minutes: int) -> str:
-    """'20 minutes: two rounds; without plank and row'."""
+def part_words(session: Session, part: Session) -> str:
+    """What a shorter session lacks of one that it is part of: '20 minutes: two rounds; without plank and row'."""
     names = {(cell.ref.block, cell.ref.cell): cell.move.name.lower() for cell in session.cells}
-    rounds = max(len(block.rounds) for block in session.of_kind(BlockKind.MAIN))
-    losses = [names[each] for each in (*part.moves, *part.around)]
-    shape = [f"{number_words(rounds - part.rounds)} rounds"] if part.rounds else []
+    left = {(cell.ref.block, cell.ref.cell) for cell in part.cells}
+    losses = list(dict.fromkeys(name for column, name in names.items() if column not in left))
+    before, after = (max(len(block.rounds) for block in each.of_kind(BlockKind.MAIN)) for each in (session, part))
+    shape = [f"{number_words(after)} rounds"] if after < before else []
     shape += [f"without {and_list(losses)}"] if losses else []
-    return f"{minutes} minutes: {'; '.join(shape) or 'shorter rests'}"
+    return f"{part.slot_ms // 60_000} minutes: {'; '.join(shape) or 'shorter rests'}"

@@ -12,6 +12,7 @@ from everyrung.checks.cells import every_cell
 from everyrung.checks.registry import gravest_first
 from everyrung.compose.add_move import with_fitting_rung
 from everyrung.compose.case import PlanRun
+from everyrung.compose.lengths import USUAL
 from everyrung.compose.missing_parts import whole_part
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
@@ -87,7 +88,7 @@ def _work(
 
 _WORDS = {
     "levels": list(Level), "views": list(View), "kit": list(KitItem), "grades": list(BandGrade),
-    "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience), **LIMIT_WORDS,
+    "blocks": list(BlockKind), "sexes": list(Sex), "used": list(Experience), "lengths": USUAL, **LIMIT_WORDS,
 }  # fmt: skip
 
 
@@ -171,7 +172,7 @@ def _score_first(request: Request, studio: Studio, head: Revision, form: Mapping
         request, "_score_first.html", "work", digests_by_id(form.get("holds", "")),
         head=head, run=run, score=score, score_text=score_text,
         cells=[cell for row in rows for cell in row.cells if cell.ref.cell == place.cell and not cell.left_out],
-        can_redo=studio.sessions.can_redo(head.session, head.number), narrow=paper(request) is NARROW,
+        can_redo=studio.sessions.can_redo(head.session, head.number), narrow=paper(request) is NARROW, words=_WORDS,
     )  # fmt: skip
     answer.headers["HX-Trigger-After-Swap"] = "more-parts"
     return answer
