@@ -286,6 +286,18 @@ def test_on_a_telephone_parts_are_folded_to_three_screens(telephone: Any) -> Non
     part.locator("button.cell").first.wait_for()
 
 
+FRESH_SCORE = """() => {
+  const score = document.getElementById("score"), fresh = score.cloneNode(true);
+  score.replaceWith(fresh);
+  return fresh.getBoundingClientRect().height;
+}"""
+
+
+def test_a_folded_score_is_a_line_before_it_is_ever_painted(telephone: Any) -> None:
+    """It once had 40 rem until then: a page of three and a half screens, for as long as the browser was busy."""
+    assert telephone.evaluate(FRESH_SCORE) < 100
+
+
 @pytest.mark.slow  # until bodies and people are computed
 def test_with_all_that_is_found_it_is_still_three_screens(telephone: Any) -> None:
     telephone.wait_for_selector("text=can finish every set")
