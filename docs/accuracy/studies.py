@@ -19,6 +19,7 @@ from everyrung.body.trajectory import solve_depths
 from everyrung.moves.library import standard_library
 from everyrung.moves.pose_file import read_pose
 from everyrung.parsing.table_reader import FileFaults, Table
+from everyrung.tables.anthropometry import measure
 from everyrung.terms.demand import Demand
 from everyrung.terms.enums import Support
 from everyrung.terms.person import BodySize, Sex
@@ -311,15 +312,18 @@ def lynn() -> Found:
     return Found(numbers=numbers, margin=min(rising(*hip), -rising(*knee)))
 
 
+SHOULDERS = measure(Sex.MALE, "biacromial_breadth").mean / measure(Sex.MALE, "stature").mean  # of the stature
+
+
+def stance(shoulder_widths: float) -> str:
+    """A squat with a bar across the back, the heels so many shoulder widths apart."""
+    out = shoulder_widths * SHOULDERS
+    return f'hangs = {{ upper_back = 1 }}\napart = {{ "heel_other to heel_working" = {{ out = {out:.3f} }} }}\n'
+
+
 def mccaw() -> Found:
-    narrow, wide = (
-        at_depth("squat/base", MAN, f"hangs = {{ upper_back = 1 }}\n{extra}", 58.0).activation("adductors_right")
-        for extra in (
-            'apart = { "heel_other to heel_working" = { out = 0.12 } }\n',
-            'apart = { "heel_other to heel_working" = { out = 0.36 }, "heel to knee" = { out = [-0.06, 0.06] } }\n'
-            "lines = { foot = { pitch = 90, out = 30 } }\n",
-        )
-    )
+    """Feet 0.75 and 1.4 shoulder widths apart; what was measured is the signal over the whole way, not at its end."""
+    narrow, wide = (mean("adductors_right", "squat/base", MAN, stance(widths), 58.0) for widths in (0.75, 1.4))
     return Found(numbers=f"narrow, wide {shown(narrow, wide)}", margin=wide - narrow)
 
 
@@ -348,7 +352,11 @@ STUDIES: tuple[Study, ...] = (
     ),
     Study(key="schutz2014", published="longer step: more hip, less knee (M)", ask=schutz),
     Study(key="lynn2012", published="load held out in front: hip up, knee down (M+)", ask=lynn),
-    Study(key="mccaw1999", published="McCaw and Melrose 1999: adductor longus more in the wide stance (M)", ask=mccaw),
+    Study(
+        key="mccaw1999",
+        published="McCaw and Melrose 1999: adductor longus more in the wide stance (widths V, sign M)",
+        ask=mccaw,
+    ),
 )
 STATIC = (
     "dynamic, not expressible here: at rest hip and knee moment together are the weight above the knee times the level "

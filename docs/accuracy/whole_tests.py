@@ -9,6 +9,7 @@ from functools import cache
 
 import numpy as np
 from endurance_studies import FEMALE, model_hold, ordinary
+from numpy.typing import NDArray
 
 from everyrung.body.configuration import upright
 from everyrung.body.demand_table import demand_arrays
@@ -21,8 +22,8 @@ from everyrung.effort.choices import BodyDemands, Offer
 from everyrung.effort.mix import read_mix
 from everyrung.effort.people_strength import age_factors, field_factors, joint_count, motions, scatter
 from everyrung.effort.perform_set import Outcome, perform_set, person_parameters
-from everyrung.effort.rates import constant, rates
-from everyrung.effort.set_load import session_motions, set_load
+from everyrung.effort.rates import Rates, constant, rates
+from everyrung.effort.set_load import SetLoad, session_motions, set_load
 from everyrung.effort.three_compartment import PARTS
 from everyrung.moves.library import standard_library
 from everyrung.tables.anthropometry import measure
@@ -142,19 +143,29 @@ STEADIED = ("hip_abduction", "hip_adduction", "hip_rotation", "trunk_bend", "foo
 SPARED = 10.0  # times as strong; chosen, so that a steadied joint stops nobody
 
 
+def spared() -> NDArray[np.float64]:
+    """What a hand on the wall spares, as factors on strength (axis: motion)."""
+    return np.array([SPARED if name.startswith(STEADIED) else 1.0 for name in motions()])
+
+
+@cache
+def set_of(rung: str, tempo: Tempo | None) -> tuple[SetLoad, tuple[str, ...], Rates]:
+    """What one set of the rung asks, the names of the motions, and their rates."""
+    offer, bodies = _on_bodies(rung, tempo)
+    names = session_motions([bodies])
+    known = rates(names)
+    return set_load(offer, offer.bouts[0], bodies, names, known), names, known
+
+
 @cache
 def done(
     rung: str, tempo: Tempo | None, sex: Sex, age: float, *, steadied: bool = False
 ) -> tuple[Outcome, tuple[str, ...]]:
     """1,000 such people at the rung, fresh, and the names of the motions."""
-    offer, bodies = _on_bodies(rung, tempo)
-    names = session_motions([bodies])
-    known = rates(names)
-    asked = set_load(offer, offer.bouts[0], bodies, names, known)
+    asked, names, known = set_of(rung, tempo)
     people = people_of(sex, age)
     if steadied:
-        spared = np.array([SPARED if name.startswith(STEADIED) else 1.0 for name in motions()])
-        people = replace(people, strength=people.strength * spared)
+        people = replace(people, strength=people.strength * spared())
     who = person_parameters(people, names)
     return perform_set(who, np.zeros((PEOPLE, len(names), PARTS)), asked, np.zeros(PEOPLE), known), names
 
@@ -217,10 +228,11 @@ def left_at_65(test: FieldTest, sex: Sex) -> tuple[float, float, bool]:
     return published, computed, abs(computed - published) <= FALL_WITHIN
 
 
-def sorensen_s() -> float:
+def sorensen_s(sex: Sex = FEMALE) -> float:
     """The trunk held level, legs fixed, by hand: half the body mass 0.28 m in front of the lowest lumbar joint (from
-    memory), against the table's trunk extension of a woman, N m/kg; no field factor, so that it is a plain sum.
+    memory), against the table's trunk extension of an ordinary woman or man, N m/kg; no field factor, so that it is a
+    plain sum.
     """
-    woman = strengths(ordinary(FEMALE))
-    upright_nm = woman.at(upright())[woman.motions.index("trunk_extension")]
-    return model_hold("trunk", 0.5 * ordinary(FEMALE).mass_kg * 9.81 * 0.28 / upright_nm)
+    one = strengths(ordinary(sex))
+    upright_nm = one.at(upright())[one.motions.index("trunk_extension")]
+    return model_hold("trunk", 0.5 * ordinary(sex).mass_kg * 9.81 * 0.28 / upright_nm)
