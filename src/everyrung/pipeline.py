@@ -63,7 +63,8 @@ class Options:
     `notes` nothing is looked for that is no graver.
 
     `on_bodies`, `on_people` and `on_words` are called with how many rungs on bodies, people and spoken cues are done,
-    of how many; `on_findings` with what is found before any people have walked.
+    of how many; `on_findings` with what is found before any people have walked, and again when all have, with the
+    forecast, whose shares have no band yet.
     """
 
     notes: bool = True
@@ -79,7 +80,7 @@ class Options:
     on_bodies: Progress | None = None
     on_people: Progress | None = None
     on_words: Progress | None = None
-    on_findings: Callable[[tuple[Finding, ...]], None] | None = None
+    on_findings: Callable[[tuple[Finding, ...], Forecast | None], None] | None = None
 
 
 def run(
@@ -103,10 +104,14 @@ def run_plan(
         session = fit.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, options)
-    if options.on_findings:
-        options.on_findings(check(session, timeline, mechanics))
+
+    def count(forecast: Forecast | None) -> None:
+        if options.on_findings:
+            options.on_findings(check(session, timeline, mechanics, forecast), forecast)
+
+    count(None)
     offers = _session_offers(session, moves, options)
-    forecast, advice = _forecast(session, timeline, offers, moves, options)
+    forecast, advice = _forecast(session, timeline, offers, moves, options, count)
     voice = _voice(session, options)
     cues = _cues(session, timeline, offers, options, voice, moves, forecast)
     ways = _ways(session) if options.branches else None
@@ -246,7 +251,12 @@ def _scripts(
 
 
 def _forecast(
-    session: Session, timeline: Timeline, offers: SessionOffers | None, moves: Library, options: Options
+    session: Session,
+    timeline: Timeline,
+    offers: SessionOffers | None,
+    moves: Library,
+    options: Options,
+    on_count: Callable[[Forecast], None],
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience
     if offers is None or who is None:
@@ -256,8 +266,8 @@ def _forecast(
     from everyrung.effort.recommend import person_advice  # heavy: only when asked for
     from everyrung.effort.rehearsal import rehearse
 
-    mix = read_mix(who.mix)
-    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, options.on_people) if who.count else None
+    mix, told = read_mix(who.mix), (options.on_people, on_count)
+    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, *told) if who.count else None
     if not who.people:
         return forecast, ()
     room = who.in_room

@@ -16,12 +16,12 @@ from everyrung.effort.rehearsal import rehearse
 from everyrung.effort.select_rung import NOTHING
 from everyrung.effort.simulate import USUAL, Variant, simulate, simulation_plan
 from everyrung.effort.three_compartment import do_reps
-from everyrung.effort.uncertainty import ASSUMPTIONS
+from everyrung.effort.uncertainty import ASSUMPTIONS, parts
 from everyrung.people.kit_parsing import own
 from everyrung.tables.strength_of_people import people_constant
 from everyrung.terms.enums import Caution, Side
 from everyrung.terms.errors import Invalid, Where
-from everyrung.terms.forecast import Share
+from everyrung.terms.forecast import Forecast, Share
 from everyrung.terms.person import Estimate, Experience, Health, Person, Sex
 from everyrung.timing.timeline import build_timeline
 
@@ -355,3 +355,13 @@ def test_of_a_one_sided_set_the_side_that_gives_out_is_told_and_of_another_none(
     assert one_sided(stops, Side.LEFT) == told
     assert one_sided(stops, Side.RIGHT) == {"front of the thigh": "other", "calf": "working"}
     assert one_sided(stops, Side.BOTH) == {}
+
+
+def test_what_is_counted_is_told_before_its_bands_and_stays(evening) -> None:
+    session, timeline, offered = evening
+    heard: list[Forecast] = []
+    found = rehearse(session, timeline, offered, read_mix("boathouse"), 1000, 4, on_count=heard.append)
+    (count,) = heard
+    assert count.whole.low is None
+    assert found.whole.low is not None
+    assert parts(count) == parts(found)

@@ -200,3 +200,15 @@ def test_a_harder_rung_that_more_people_finish_is_said_to_be_odd(studio: Studio,
     rung = replace(found.cells[0].rungs[1], kind=OptionKind.HARDER)  # everyone finishes it
     table = rows(run, replace(found, cells=(replace(found.cells[0], rungs=(found.cells[0].rungs[0], rung)),)), None)
     assert [bar.odd for bar in table[0].rungs] == ["more finish it than the led rung", ""]
+
+
+def test_shares_are_shown_when_all_are_counted_and_their_bands_follow(
+    client: TestClient, studio: Studio, session: str, forecast: Made
+) -> None:
+    text = studio.sessions.head(session).text
+    job = Job(text=text, audience=AudienceSpec(count=2000))
+    studio.jobs.said(job, JobResult(forecast=forecast(studio.run(text), 0.8)))  # type: ignore[attr-defined]
+    page = client.get(f"/session/{session}/rehearse").text
+    assert "finish-table" in page
+    assert "follows in a moment" in page
+    assert "again\"" in page  # it asks on

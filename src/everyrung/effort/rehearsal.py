@@ -38,9 +38,11 @@ def rehearse(
     count: int,
     seed: int = 1,
     progress: Progress | None = None,
+    on_count: Callable[[Forecast], None] | None = None,
 ) -> Forecast:
     """What becomes of `count` people of a mix in this session, always the same people for one seed. Shares have a band
-    for how far the model may be off. `progress`: how many are done, of how many. Raises Invalid for no people.
+    for how far the model may be off. `progress`: how many are done, of how many. `on_count` is given the forecast as
+    soon as all are counted: the same shares, still without a band. Raises Invalid for no people.
     """
     require(count > 0, "people", "one or more", count)
     places = schedule(session, timeline)
@@ -55,6 +57,8 @@ def rehearse(
             if progress:
                 progress(min(count, some.stop * BLOCK), count)
         plain = _forecast(mix.title, count, seed, whole, timeline, _failures(offers, places))
+        if on_count:
+            on_count(walk.change(along, plain, ()))
         few = next(audience(mix, min(count, PEOPLE), seed, session.who.part_in_room), None)
         under = _under_draws(few, session, offers, places, plain) if few is not None and places else None
         forecast = walk.change(along, plain, shifts.result())

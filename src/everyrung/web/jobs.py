@@ -120,7 +120,8 @@ class Job:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobResult:
-    """A result so far: after the bodies `forecast` is still None; `problem` says in words why there is none.
+    """A result so far: after the bodies `forecast` is still None, and has no bands until it is `finished`; `problem`
+    says in words why there is none.
 
     `folder` has what was written. `advice` is for the people who are known, `cards` the names their cards' files begin
     with, in the same order.
@@ -241,7 +242,7 @@ def _forecast(doing: _JobRun) -> JobResult:
     whole = doing.run(
         bodies=True, audience=doing.job.audience,
         on_bodies=doing.steps("rungs on bodies"), on_people=doing.steps("people"),
-        on_findings=lambda findings: doing.tell(JobResult(findings=findings)),
+        on_findings=lambda findings, count: doing.tell(JobResult(findings=findings, forecast=count)),
     )  # fmt: skip
     return JobResult(findings=whole.findings, forecast=whole.forecast, advice=whole.advice, finished=True)
 

@@ -264,8 +264,10 @@ async def show_progress(request: Request) -> Response:
 
 
 def _has(result: JobResult | None) -> str:
-    """What of an answer there is: nothing, the bodies, all."""
-    return "" if result is None else ("all" if result.finished else "bodies")
+    """What of an answer there is: nothing, the bodies, the people too, all."""
+    if result is None:
+        return ""
+    return "all" if result.finished else "people" if result.forecast else "bodies"
 
 
 async def stop(request: Request) -> Response:
