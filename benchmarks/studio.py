@@ -1,6 +1,6 @@
-"""The studio measured on loopback: `python benchmarks/studio.py [editing]`. Bounded: some 700 requests in all.
+"""The studio measured on loopback: `python benchmarks/studio.py [editing | forecasts]`. Bounded: some 700 requests.
 
-With `editing` the forecasts, which take minutes where nothing is known yet, are left out.
+With `editing` the forecasts are left out, with `forecasts` all else.
 
 Baseline is a small file, sent in the same run: what a request costs that computes nothing.
 In Chromium, where there is one: an edit until its score is on the screen, and what each screen weighs.
@@ -96,19 +96,30 @@ class Coach:
 
 
 def forecasts(coach: Coach, base_ms: float) -> None:
-    """Until 2,000 people have walked through it: with no rung known yet, then after edits that change a dose alone."""
+    """Until 2,000 people have walked through it, and until the bands of their shares are there; first with nothing
+    computed, then after edits that change a dose alone.
+    """
+    said_whole = re.compile(r"<b>\d+%( \(\d+ to \d+\))?</b> of an audience")
 
-    def waited(_: int) -> None:
-        while "can finish every set" not in coach.client.get(coach.session).text:
-            time.sleep(0.05)
+    def waits(_: int) -> list[float]:
+        start, waited_ms = time.perf_counter(), []
+        while len(waited_ms) < 2:
+            share = said_whole.search(coach.client.get(f"{coach.session}/computed?base=0").text)
+            now_ms = (time.perf_counter() - start) * 1000
+            if share:
+                waited_ms += [now_ms] * (2 - len(waited_ms) if share[1] else 1 - len(waited_ms))
+            time.sleep(0.02)
+        return waited_ms
 
-    said("first forecast of 2,000 people, no rung known", timed(1, waited), base_ms)
-
-    def edit(number: int) -> None:
+    def edit(number: int) -> list[float]:
+        start = time.perf_counter()
         coach.dose(11 + number)
-        waited(number)
+        saved_ms = (time.perf_counter() - start) * 1000
+        return [saved_ms + each for each in waits(number)]
 
-    said("edit to forecast of 2,000 people, rungs known", timed(5, edit), base_ms)
+    for name, steps in (("first forecast", [waits(0)]), ("edit to forecast", [edit(number) for number in range(9)])):
+        for what, each in zip(("counted", "with its bands"), zip(*steps, strict=True), strict=True):
+            said(f"{name} of 2,000 people, {what}", list(each), base_ms)
 
 
 def in_browser(base_ms: float) -> None:
@@ -176,6 +187,8 @@ def measure() -> None:
     said("baseline: a small file", timed(30, lambda _: coach.client.get("/static/0/mark.svg")), base_ms)
     if "editing" not in sys.argv:
         forecasts(coach, base_ms)
+    if "forecasts" in sys.argv:
+        return
     said("an edit: saved, timed, checked, score drawn", timed(50, lambda n: coach.dose(6 + n % 5)), base_ms)
     page = coach.client.get(coach.session)
     print(f"the Write page: {len(page.content) / 1000:.0f} kB of HTML, the score in it")

@@ -30,6 +30,7 @@ def keep_asking(page: Any) -> None:
     """What is offered goes on to be asked for, whether its people are in or not."""
     page.evaluate("""() => {
         const offers = document.querySelector('#offers');
+        htmx.trigger(offers, 'htmx:abort');  // what was asked already would come in its place, and ask no more
         offers.setAttribute('hx-get', `${location.pathname}/offers?kind=one+person+more&at=1`);
         offers.setAttribute('hx-trigger', 'load delay:100ms, again');
         offers.setAttribute('hx-swap', 'outerHTML');
@@ -96,12 +97,16 @@ def test_three_presses_of_one_offer_change_it_once(offers: Any) -> None:
 
 def test_an_answer_does_not_take_the_button_from_under_the_finger(offers: Any) -> None:
     page = offers
+    held: list[Any] = []
     answered: list[str] = []
     page.on("response", lambda each: answered.append(each.url) if "/offers?" in each.url else None)
-    keep_asking(page)
     page.locator("#way-1").scroll_into_view_if_needed()
     page.locator("#way-1").hover()
+    page.route("**/offers?*", lambda route: route.continue_() if held else held.append(route))
+    keep_asking(page)
+    until_there(page, held)
     page.mouse.down()
+    held[0].continue_()
     until_there(page, answered)
     page.wait_for_timeout(200)
     page.mouse.up()

@@ -211,4 +211,4 @@ def test_shares_are_shown_when_all_are_counted_and_their_bands_follow(
     page = client.get(f"/session/{session}/rehearse").text
     assert "finish-table" in page
     assert "follows in a moment" in page
-    assert "again\"" in page  # it asks on
+    assert 'again"' in page  # it asks on

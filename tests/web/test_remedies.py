@@ -179,3 +179,17 @@ def test_remedies_of_bodies_and_people_are_tried_when_both_are_in(client: TestCl
     studio.jobs.said(more, JobResult(remedies={jump.identity: (remedy,)}, finished=True))  # type: ignore[attr-defined]
     after = buttons(client.get(f"/session/{session}").text)
     assert sorted(words for words, _ in after) == sorted([remedy.words, *(words for words, _ in buttons(before))])
+
+
+def test_an_edit_does_not_wait_behind_the_remedies_of_the_text_before(
+    client: TestClient, studio: Studio, session: str, post: Any
+) -> None:
+    text, expected = studio.sessions.head(session).text, AudienceSpec(count=USUAL_PEOPLE)
+    findings = studio.run(FAULTY).findings
+    studio.jobs.said(studio.job(text, expected), JobResult(findings=findings, finished=True))  # type: ignore[attr-defined]
+    client.get(f"/session/{session}")
+    old = studio.job(text, expected, mend=MendRequest(findings=findings))
+    assert studio.jobs.job_of(f"mend/{session}") == old
+    post(f"/session/{session}/edit", edit="cell", ref="Main/Two/squat", field="dose", value="14 reps", base=1)
+    assert studio.jobs.job_of(f"mend/{session}") is None
+    assert studio.jobs.job_of(f"write/{session}")

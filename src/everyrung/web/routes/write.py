@@ -100,8 +100,13 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     """What there is of a version's bodies, audience and remedies; asked for, if nobody has yet.
 
     The remedies of time and checks have a background of their own, for they take seconds; those of bodies and people
-    are tried when both are in.
+    are tried when both are in, and those of a text that is no more are given up, for this one waits behind them.
     """
+    slot = f"mend/{head.session}"
+    for each in (studio.trials, studio.jobs):
+        old = each.job_of(slot)
+        if old and old.text != head.text:
+            each.cancel(slot)
     audience = AudienceSpec(count=USUAL_PEOPLE)
     bodies = studio.job(head.text, audience)
     studio.jobs.submit(f"write/{head.session}", bodies, while_asked=True)
@@ -112,7 +117,7 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     if result and whole and result.findings:
         mends.append((studio.jobs, studio.job(head.text, audience, mend=MendRequest(findings=result.findings))))
     for queue, job in mends:
-        queue.submit(f"mend/{head.session}", job, while_asked=True)
+        queue.submit(slot, job, while_asked=True)
     results = [answer for queue, job in mends if (answer := queue.result(job.key))]
     room = room_says(studio, head)
     waiting = [(studio.jobs, bodies), *mends[1:], *mends[:1]]
