@@ -266,8 +266,8 @@ def _forecast(
     from everyrung.effort.recommend import person_advice  # heavy: only when asked for
     from everyrung.effort.rehearsal import rehearse
 
-    mix, told = read_mix(who.mix), (options.on_people, on_count)
-    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, *told) if who.count else None
+    mix, hearers = read_mix(who.mix), (options.on_people, on_count)
+    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, *hearers) if who.count else None
     if not who.people:
         return forecast, ()
     room = who.in_room
