@@ -98,7 +98,7 @@ def main() -> None:
         half = "decides" if DECIDES[row.key] else "held back"
         published = row.test.published[row.sex, row.age]
         print(f"{row.key}: {half}: {published:g}, used {row.computed(used()):.0f}, fitted {row.computed(best):.0f}")
-    print(f"{BACK}, by hand, held back: {SORENSEN_S}, {sorensen_s():.0f} s without a factor")
+    print(f"{BACK}, held back: {SORENSEN_S}, {sorensen_s():.0f} s without a factor")
 
 
 if __name__ == "__main__":

@@ -11,9 +11,10 @@ import numpy as np
 from endurance_studies import FEMALE, model_hold, ordinary
 from numpy.typing import NDArray
 
-from everyrung.body.configuration import upright
+from everyrung.body.bodies import body_model
+from everyrung.body.configuration import Configuration, freedom, upright
 from everyrung.body.demand_table import demand_arrays
-from everyrung.body.joint_strength import strengths
+from everyrung.body.inverse_dynamics import inverse_dynamics
 from everyrung.body.mechanics import Job, demands, in_job_order
 from everyrung.body.reference_grid import reference_grid
 from everyrung.body.rung_load import node_loads
@@ -228,11 +229,27 @@ def left_at_65(test: FieldTest, sex: Sex) -> tuple[float, float, bool]:
     return published, computed, abs(computed - published) <= FALL_WITHIN
 
 
-def sorensen_s(sex: Sex = FEMALE) -> float:
-    """The trunk held level, legs fixed, by hand: half the body mass 0.28 m in front of the lowest lumbar joint (from
-    memory), against the table's trunk extension of an ordinary woman or man, N m/kg; no field factor, so that it is a
-    plain sum.
+CROSSED = {"elbow_flexion": 130.0, "shoulder_flexion": 30.0}  # arms over the chest, degrees
+
+
+@cache
+def level_back_nm(sex: Sex) -> tuple[float, float, float]:
+    """The trunk of an ordinary body held level, face down, legs and pelvis fixed, arms crossed, N m: the moment that
+    forecasts are made from, which is the mean over the lumbar joints by their shares of the bend; that at the lowest of
+    them; and the strength, which was measured about one axis near the lowest.
     """
-    one = strengths(ordinary(sex))
-    upright_nm = one.at(upright())[one.motions.index("trunk_extension")]
-    return model_hold("trunk", 0.5 * ordinary(sex).mass_kg * 9.81 * 0.28 / upright_nm)
+    body = body_model(ordinary(sex))
+    angles = {f"{name}_{side}": np.radians(angle) for name, angle in CROSSED.items() for side in ("left", "right")}
+    q_ind = upright(**angles)
+    q_ind[3:7] = [0.5**0.5, 0.5**0.5, 0.0, 0.0]
+    here = Configuration(body, q_ind)
+    lowest = body.mj_model.joint("flex_extension").dofadr[0]
+    full = inverse_dynamics(here, [], None, [])
+    strength = body.strengths.at(upright())[body.strengths.motions.index("trunk_extension")]
+    return abs(float(here.gravity_load()[freedom("trunk_flexion")])), abs(float(full[lowest])), float(strength)
+
+
+def sorensen_s(sex: Sex = FEMALE) -> float:
+    """How long that is held; no field factor."""
+    mean_nm, _, strength_nm = level_back_nm(sex)
+    return model_hold("trunk", mean_nm / strength_nm)

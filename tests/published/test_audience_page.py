@@ -74,6 +74,7 @@ TOLD = {
     ),
     "Ratings": ("Ratings of effort",),
     "Strength": ("decline of men's knees", "Men over women"),
+    "Whole tests": ("The back held level",),
     "What is left at 65": ("What is left at 65",),
     "Capacity": ("Middle-aged women's capacity",),
 }
