@@ -86,6 +86,16 @@ def test_a_timed_dose_is_the_reps_lever_too_and_a_slower_tempo_within_it_is_not(
     assert changed_levers(one, two) == ("tempo",)
 
 
+@pytest.mark.parametrize(("beats", "is_step"), [(100, False), (124, True)])
+def test_a_tempo_that_only_keeps_to_a_beat_is_no_step(session: Make, beats: int, is_step: bool) -> None:
+    """At 100 a minute eight counts are 4.8 s, not 5, which with a pause was once two levers at once; at 124 3.9 s."""
+    made = session(('  cell.hinge = { dose = "12 reps" }', f"  cell.hinge = {{ beats_a_minute = {beats} }}"))
+    one, two = (next(c for c in made.cells if (c.ref.round, c.ref.cell) == (name, "hinge")) for name in ("One", "Two"))
+    assert (one.beats_a_minute, two.beats_a_minute) == (0, beats)
+    assert one.rung.form.tempo != two.rung.form.tempo
+    assert ("tempo" in changed_levers(one, two)) is is_step
+
+
 def test_the_same_dose_a_side_and_in_all_is_no_change(session: Make) -> None:
     before, after = cells(session, "bug", "", 'dose = "6 a side"')
     assert str(before.dose) == "12 in all"

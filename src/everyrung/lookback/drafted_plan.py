@@ -20,7 +20,8 @@ from everyrung.proposals.kit_words import USUAL_BALL_CM, USUAL_KG, USUAL_RATED_K
 from everyrung.terms.enums import BandGrade, BlockKind, KitItem, OptionKind, Side, Sidedness, SideRule
 from everyrung.terms.errors import Invalid, Where
 from everyrung.terms.plan import BlockText, CellText, OptionText, Plan, RoundText, Stock, Who
-from everyrung.terms.units import Dose, Mass, MassUnit, clock_text
+from everyrung.terms.seconds import moment_text
+from everyrung.terms.units import Dose, Mass, MassUnit
 
 HERE = Where(file="transcript", line=0, field="transcript")
 LEAST_SLOT_MS, MOST_SLOT_MS = 300_000, 14_400_000  # what a plan may hold
@@ -211,9 +212,7 @@ def plan_text(draft: DraftedPlan) -> str:
 
 
 def _move_remark(cells: Sequence[HeardCell]) -> str:
-    return ", ".join(
-        f"{_mark(cell.chance)}{clock_text(cell.at_ms // 1000 * 1000)} ({cell.chance:.0%})" for cell in cells
-    )
+    return ", ".join(f"{_mark(cell.chance)}{moment_text(cell.at_ms)} ({cell.chance:.0%})" for cell in cells)
 
 
 def _mark(chance: float) -> str:

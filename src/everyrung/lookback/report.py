@@ -7,7 +7,7 @@ from everyrung.lookback.manner import times_by_kind
 from everyrung.lookback.notes import MOST_NOTES, Note, notes
 from everyrung.lookback.outcome import Change, LedSet, Outcome
 from everyrung.lookback.talk import talk_by_round
-from everyrung.terms.units import clock_text
+from everyrung.terms.seconds import moment_text
 
 
 def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
@@ -36,7 +36,7 @@ def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
 
 
 def _seconds(at_ms: int) -> str:
-    return clock_text(at_ms // 1000 * 1000)
+    return moment_text(at_ms)
 
 
 def _row(outcome: Outcome, each: LedSet) -> str:

@@ -9,6 +9,7 @@ from everyrung.terms.move import Form
 from everyrung.terms.session import Cell
 from everyrung.terms.units import SAME_MASS_KG, Load
 
+TO_MUSIC = 1.15  # of the time of a movement; chosen: a beat shifts it by as much, and the slow versions by half
 PAIRS_KEPT = 1024  # chosen, because a plan of 500 cells has fewer
 
 
@@ -16,8 +17,8 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
     """The lever words by which `after` differs from `before`, in the order of LEVER_WORDS.
 
     With another move swapped in, only its dose and load can still be compared. A carry that comes with another
-    number of pieces is part of the load, as a ball in the hands is that gives way to one; and sides in turn that come
-    with an extra are part of the extra.
+    number of pieces is part of the load, as a ball in the hands is that gives way to one; sides in turn that come with
+    an extra are part of the extra; and a tempo that only keeps to the beat of a music is none of its own.
     """
     differs = {
         "swap": before.rung.form.move != after.rung.form.move,
@@ -28,7 +29,18 @@ def changed_levers(before: Cell, after: Cell) -> tuple[str, ...]:
         differs |= dict.fromkeys(_of_forms(before.rung.form, after.rung.form), True)
     if differs["load"] and any(form.surface.hands_needed for form in (before.rung.form, after.rung.form)):
         differs["surface"] = False
+    if differs.get("tempo") and _is_to_music(before, after):
+        differs["tempo"] = False
     return tuple(word for word in LEVER_WORDS if differs.get(word))
+
+
+def _is_to_music(before: Cell, after: Cell) -> bool:
+    """Whether they move as quickly but for the beat of a music."""
+    if not before.beats_a_minute and not after.beats_a_minute:
+        return False
+    tempos = [each.rung.form.tempo for each in (before, after)]
+    quick_ms, slow_ms = sorted(each.lower_ms + each.rise_ms for each in tempos)
+    return slow_ms <= TO_MUSIC * quick_ms
 
 
 @lru_cache(PAIRS_KEPT)  # rounds repeat the same few, and several rules ask

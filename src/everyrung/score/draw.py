@@ -13,6 +13,7 @@ from everyrung.score.marks import INK, PAPER, cut, group, num, tag, text, textur
 from everyrung.score.sides_lane import draw_sides
 from everyrung.score.upper_lanes import draw_frame, draw_moves
 from everyrung.terms.enums import SpanKind
+from everyrung.terms.seconds import moment_text, whole_ms
 from everyrung.terms.session import Session
 from everyrung.terms.timeline import Span, Timeline
 from everyrung.terms.units import clock_text
@@ -33,7 +34,7 @@ def score_rows(session: Session, timeline: Timeline) -> tuple[ScoreRow, ...]:
     numbers = cell_numbers(session)
     return tuple(
         ScoreRow(
-            time=clock_text(span.at_ms),
+            time=moment_text(span.at_ms),
             block=span.block.name,
             round=span.round.name if span.round else "",
             move=f"{numbers[span.cell.ref]} {span.cell.rung.name}" if span.cell else "",
@@ -46,10 +47,10 @@ def score_rows(session: Session, timeline: Timeline) -> tuple[ScoreRow, ...]:
 
 def score_summary(score: Score) -> str:
     """What the picture shows, in two or three sentences."""
-    blocks = "; ".join(f"{frame.label} from {clock_text(frame.at_ms)}" for frame in score.blocks)
+    blocks = "; ".join(f"{frame.label} from {moment_text(frame.at_ms)}" for frame in score.blocks)
     debts = dict.fromkeys(f"{debt.cell.move.name}, {debt.words}" for debt in score.debts if debt.paid_ms is None)
     sides = "Both sides are worked equally." if score.sides_equal else f"Sides not equal: {'; '.join(debts)}."
-    return f"The session on one time axis of {clock_text(score.total_ms)}, in lanes. {blocks}. {sides}"
+    return f"The session on one time axis of {clock_text(whole_ms(score.total_ms))}, in lanes. {blocks}. {sides}"
 
 
 def _what(span: Span) -> str:
@@ -57,7 +58,7 @@ def _what(span: Span) -> str:
     parts = [str(span.kind)]
     if span.bout is not None:
         parts.append(f"{span.bout.reps} reps" if span.bout.reps else "hold")
-    parts.append(clock_text(span.duration_ms))
+    parts.append(clock_text(whole_ms(span.duration_ms)))
     if span.bout is not None:
         parts.append(str(span.position))
         parts.extend(each.label for each in span.kit)
@@ -159,7 +160,7 @@ def _system(sheet: _Sheet, system: System, lines: Lines) -> tuple[list[str], lis
 
 def _head(sheet: _Sheet) -> list[str]:
     score, paper = sheet.score, sheet.paper
-    times = f"{clock_text(score.total_ms)} on the clock, {clock_text(score.slot_ms)} slot"
+    times = f"{clock_text(whole_ms(score.total_ms))} on the clock, {clock_text(score.slot_ms)} slot"
     wide = _one_line(paper)
     title = text(2.0, 16.0, cut(score.title, paper.width - (230 if wide else 4), 15), 15, font_weight="600")
     place = {"x": paper.width - 2.0, "text_anchor": "end"} if wide else {"x": 2.0}

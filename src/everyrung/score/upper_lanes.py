@@ -5,7 +5,7 @@ from itertools import zip_longest
 from everyrung.score.lanes import CellFrame, Frame, Score
 from everyrung.score.layout import HALF, NAME, SMALL, Lines, System
 from everyrung.score.marks import cut, group, line, num, tag, text, text_width, words, wrap
-from everyrung.terms.units import clock_text
+from everyrung.terms.seconds import moment_text
 
 MINUTE_MS = 60_000
 _TICK_MS = 15_000
@@ -36,7 +36,7 @@ def _lane_names(system: System, lines: Lines) -> str:
         ("Rest", lines.rest + 3.5),
     )
     parts = [text(x, y, name, SMALL, text_anchor="end", class_="lane-name") for name, y in lanes]
-    start = f"{system.number} · {clock_text(system.at_ms)}"
+    start = f"{system.number} · {moment_text(system.at_ms)}"
     parts.append(text(2.0, lines.ruler - 3, start, 10.5, font_weight="600", class_="system-start"))
     return group(parts)
 

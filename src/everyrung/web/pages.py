@@ -15,8 +15,8 @@ from everyrung.publish.pages import environment
 from everyrung.score.layout import NARROW, WIDE, Paper
 from everyrung.store.sessions import Revision
 from everyrung.terms.errors import Faults
+from everyrung.terms.seconds import moment_text, whole_ms
 from everyrung.terms.sentences import upper_first
-from everyrung.terms.units import clock_text
 from everyrung.web.difference import stock_words
 from everyrung.web.help import link_pages
 from everyrung.web.parts import Parts, render_part, svg_part
@@ -31,7 +31,8 @@ THEMES = ("light", "dark")
 def templates() -> Environment:
     """Ours, with what they may use."""
     jinja = environment("everyrung.web")
-    jinja.filters["clock"] = clock_text
+    jinja.filters["clock"] = moment_text
+    jinja.filters["whole_ms"] = whole_ms
     jinja.filters["stature"], jinja.filters["body_mass"] = written_stature, written_mass
     jinja.filters["stock_words"] = stock_words
     jinja.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)

@@ -13,7 +13,7 @@ from everyrung.publish.video.raster import WORDS, cover_of, rasters, tokens
 from everyrung.score.marks import cut, wrap
 from everyrung.store.files import replacement
 from everyrung.terms.errors import require
-from everyrung.terms.units import clock_text
+from everyrung.terms.seconds import moment_text
 
 WIDE, GAP, COLUMNS = 320, 16, 5  # px of a still, px around it, stills in a row; chosen: 1,700 px are a screen's breadth
 TALLEST = 568  # of a still that is taller than broad, px
@@ -43,7 +43,7 @@ def _name(words: str) -> Iterator[Line]:
 
 
 def _time(at_ms: float) -> str:
-    return f"{clock_text(int(at_ms) // 1000 * 1000)} in the recording"
+    return f"{moment_text(int(at_ms))} in the recording"
 
 
 def _sheet(pictures: Sequence[Rgb | None], texts: Sequence[tuple[Line, ...]], high: int) -> Rgb:

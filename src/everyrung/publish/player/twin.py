@@ -6,6 +6,7 @@ from itertools import groupby
 
 from everyrung.runsheet.terms import CellEntry, CueEntry, RungEntry, RunSheet, SpanEntry
 from everyrung.terms.enums import Side, SpanKind
+from everyrung.terms.seconds import moment_text
 from everyrung.terms.units import clock_text
 
 MOST_LOOKS = 2  # as on the page
@@ -48,7 +49,7 @@ def passages(sheet: RunSheet) -> tuple[Passage, ...]:
 def _passage(sheet: RunSheet, spans: list[SpanEntry]) -> Passage:
     place = spans[0].cell
     return Passage(
-        time=clock_text(spans[0].at_ms),
+        time=moment_text(spans[0].at_ms),
         name="Said to everyone" if place is None else set_words(sheet, place),
         place=place,
         rungs=() if place is None else tuple(_rungs(sheet.cells[place])),
@@ -85,9 +86,7 @@ def _events(sheet: RunSheet, spans: list[SpanEntry]) -> tuple[Event, ...]:
     start_ms, end_ms = spans[0].at_ms, spans[-1].end_ms
     events = [(span.at_ms, 0, _span(sheet, span, with_cues=bool(cues)), "") for span in spans]
     events += [(cue.at_ms, 1, *_cue_words(sheet, cue)) for cue in cues if start_ms <= cue.at_ms < end_ms]
-    return tuple(
-        Event(time=clock_text(at_ms // 1000 * 1000), text=text, kinds=kinds) for at_ms, _, text, kinds in sorted(events)
-    )
+    return tuple(Event(time=moment_text(at_ms), text=text, kinds=kinds) for at_ms, _, text, kinds in sorted(events))
 
 
 def _cue_words(sheet: RunSheet, cue: CueEntry) -> tuple[str, str]:

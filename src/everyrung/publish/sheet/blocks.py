@@ -14,6 +14,7 @@ from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import BlockKind, CueKind, SpanKind
 from everyrung.terms.move import Form, Rung
 from everyrung.terms.plan import Ref
+from everyrung.terms.seconds import moment_text, whole_ms
 from everyrung.terms.session import Block, Cell, Round, Session
 from everyrung.terms.timeline import CueTrack, Timeline
 from everyrung.terms.units import clock_text
@@ -96,7 +97,7 @@ def _block(
     for place, each in enumerate(block.rounds, start=1):
         cells = []
         for cell in each.cells:
-            line = _cell(cell, numbers[cell.ref], sign + clock_text(times.get(cell.ref, 0)), figures)
+            line = _cell(cell, numbers[cell.ref], sign + moment_text(times.get(cell.ref, 0)), figures)
             options = tuple((one.kind, one.name, one.figure) for one in line.options)
             if options in first_numbers:
                 line = replace(line, options=(), as_in=first_numbers[options])
@@ -108,8 +109,8 @@ def _block(
     return BlockPart(
         name=block.name,
         kind=str(block.kind),
-        time="" if sign else clock_text(block_start_ms(timeline, block)),
-        length=clock_text(timeline.block_ms(block.name)),
+        time="" if sign else moment_text(block_start_ms(timeline, block)),
+        length=clock_text(whole_ms(timeline.block_ms(block.name))),
         say=block.say,
         rounds=tuple(rounds),
     )

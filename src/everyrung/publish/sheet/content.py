@@ -21,6 +21,7 @@ from everyrung.terms.demand import RungDrawing
 from everyrung.terms.enums import Caution, CueKind, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.move import Form, Move, Rung
+from everyrung.terms.seconds import moment_text, whole_ms
 from everyrung.terms.session import Cell, Session
 from everyrung.terms.timeline import Timeline
 from everyrung.terms.units import clock_text
@@ -137,6 +138,7 @@ def _facts(session: Session) -> tuple[str, ...]:
 
 
 def _slot(slot_ms: int, total_ms: int) -> str:
+    total_ms = whole_ms(total_ms)
     spare_ms = slot_ms - total_ms
     rest = f"{clock_text(spare_ms)} to spare" if spare_ms >= 0 else f"{clock_text(-spare_ms)} too long"
     return f"{clock_text(total_ms)} planned in a slot of {clock_text(slot_ms)}: {rest}"
@@ -144,7 +146,7 @@ def _slot(slot_ms: int, total_ms: int) -> str:
 
 def _sums(timeline: Timeline) -> tuple[KindSum, ...]:
     return tuple(
-        KindSum(kind=str(kind), time=clock_text(spent_ms), share=round(100 * spent_ms / timeline.total_ms))
+        KindSum(kind=str(kind), time=moment_text(spent_ms), share=round(100 * spent_ms / timeline.total_ms))
         for kind, spent_ms in timeline.by_kind.items()
     )
 

@@ -17,9 +17,9 @@ from everyrung.runsheet.terms import RoomEntry
 from everyrung.runsheet.words import amount_words, other_kit, place_words
 from everyrung.terms.enums import BlockKind, Caution, CueKind, KitItem, OptionKind, Severity, Side
 from everyrung.terms.plan import Ref
+from everyrung.terms.seconds import moment_text
 from everyrung.terms.session import Block, Cell, Session
 from everyrung.terms.timeline import CueTrack, Timeline
-from everyrung.terms.units import clock_text
 from everyrung.timing.cut_order import present
 
 
@@ -120,7 +120,7 @@ def _block(block: Block, at_ms: int, times: Mapping[Ref, int], kit: Mapping[Ref,
     several = len(block.rounds) > 1
     common = _common_kit(block)
     heads = tuple(
-        f"{each.name} {clock_text(times.get(each.cells[0].ref, at_ms))}" if each.cells else each.name
+        f"{each.name} {moment_text(times.get(each.cells[0].ref, at_ms))}" if each.cells else each.name
         for each in block.rounds
     )
     rows: dict[str, list[Cell | None]] = {}
@@ -129,7 +129,7 @@ def _block(block: Block, at_ms: int, times: Mapping[Ref, int], kit: Mapping[Ref,
             rows.setdefault(cell.ref.cell, [None] * len(block.rounds))[place] = cell
     return CoverBlock(
         name=", ".join((block.name, *common)),
-        time=clock_text(at_ms),
+        time=moment_text(at_ms),
         rounds=heads if several else (),
         rows=tuple(_row(cells, common, kit, figures) for cells in rows.values()) if several else (),
         said="" if several else _sentence(list(block.cells), common),

@@ -5,7 +5,7 @@ from itertools import groupby
 
 from everyrung.checks.waves import places_words
 from everyrung.runsheet.terms import WaveEntry
-from everyrung.terms.units import clock_text
+from everyrung.terms.seconds import moment_text
 from everyrung.timing.turns import wave_sizes
 
 
@@ -37,7 +37,7 @@ def _way(waves: Sequence[WaveEntry], place: int) -> Iterator[str]:
 def _steps(one: WaveEntry, place: int) -> Iterator[str]:
     wave = _wave_of(one, place)
     for at, turn in enumerate(one.turns):
-        when = f"{clock_text(one.at_ms[at] // 1000 * 1000)} " if one.at_ms else ""
+        when = f"{moment_text(one.at_ms[at])} " if one.at_ms else ""
         yield f"{when}{turn[wave].words}"
 
 
