@@ -177,8 +177,8 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """The pictures of docs/studio.md are taken by tests/browser/test_story.py."""
-    parser.addoption("--pictures", action="store_true", help="write the pictures of docs/studio.md anew")
+    """The pictures of docs/studio.md and docs/tutorial.md are taken by tests/browser/test_story.py."""
+    parser.addoption("--pictures", action="store_true", help="write the pictures of these pages anew")
 
 
 def pytest_collection_finish() -> None:

@@ -1,4 +1,5 @@
-"""From a new session to a rehearsed one, as docs/studio.md tells it: every step is done here, every picture taken here.
+"""From a new session to a rehearsed one, as docs/studio.md tells it, and from a brief to a session, as docs/tutorial.md
+does: every step is done here, every picture taken here.
 
 `pytest tests/browser/test_story.py --pictures` writes the pictures anew; without it they are held against those there.
 """
@@ -11,11 +12,11 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from waits import live
 
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / "docs" / "pictures"
-PAGE = ROOT / "docs" / "studio.md"
-LAST = "studio-8"
+LAST = {"studio-8-people": "studio", "tutorial-3-session": "tutorial"}  # the last picture of a page
 MOST_OFF = 0.04  # of full white, in the mean over a picture; chosen, because a moved column is more
 pytestmark = pytest.mark.slow
 DIFFERENCE = """async ([one, other]) => {
@@ -46,7 +47,7 @@ def taken(request: pytest.FixtureRequest) -> Iterator[Callable[[Any, str], None]
         found = Axe().run(page).response["violations"]
         assert not [(each["id"], [node["target"] for node in each["nodes"]]) for each in found]
         picture = page.screenshot(animations="disabled")
-        names.append(f"studio-{name}.png")
+        names.append(f"{name}.png")
         path = PICTURES / names[-1]
         if request.config.getoption("--pictures"):
             path.write_bytes(picture)
@@ -58,8 +59,9 @@ def taken(request: pytest.FixtureRequest) -> Iterator[Callable[[Any, str], None]
             assert off < MOST_OFF, f"{path.name} is {off:.1%} off: look, then take the pictures anew with --pictures"
 
     yield take
-    if names and names[-1].startswith(LAST):
-        assert names == re.findall(r"\]\(pictures/(studio-[^)]+)\)", PAGE.read_text(encoding="utf-8"))
+    if names and (page_name := LAST.get(names[-1].removesuffix(".png"))):
+        page = (ROOT / "docs" / f"{page_name}.md").read_text(encoding="utf-8")
+        assert names == re.findall(rf"\]\(pictures/({page_name}-[^)]+)\)", page)
 
 
 def in_panel(page: Any, label: str, value: str) -> None:
@@ -106,7 +108,7 @@ def test_from_a_new_session_to_a_rehearsed_one(own_page: Any, taken: Callable[[A
     page = own_page
     page.set_viewport_size({"width": 1100, "height": 780})
     page.evaluate("for (const each of document.querySelectorAll('time')) each.textContent = ''")
-    taken(page, "1-sessions")
+    taken(page, "studio-1-sessions")
     page.get_by_label("From").select_option("empty")
     page.get_by_role("button", name="Start it").click()
     page.wait_for_selector("#desk")
@@ -114,6 +116,31 @@ def test_from_a_new_session_to_a_rehearsed_one(own_page: Any, taken: Callable[[A
     rehearse(page, taken)
     build(page, taken)
     people(page, taken)
+
+
+def test_from_a_brief_to_a_session(own_page: Any, taken: Callable[[Any, str], None]) -> None:
+    """The sentence of the tutorial's page, word for word."""
+    page = own_page
+    page.set_viewport_size({"width": 1100, "height": 780})
+    tutorial = (ROOT / "docs" / "tutorial.md").read_text(encoding="utf-8")
+    [sentence] = re.findall(r'everyrung propose "([^"]+)"', tutorial)
+    page.get_by_role("link", name="Or field by field").click()
+    page.wait_for_selector("#brief-say")
+    live(page)
+    page.locator("#brief-say").press_sequentially(sentence)
+    page.wait_for_selector("#understood li >> text=20 minutes")
+    page.wait_for_selector("#understood li >> text=5 at home")
+    taken(page, "tutorial-1-brief")
+    by_keys(page, page.get_by_role("button", name="Propose sessions"))
+    page.wait_for_selector("#take-3", timeout=300_000)
+    page.locator("#proposals-head").evaluate("head => head.scrollIntoView()")
+    taken(page, "tutorial-2-proposals")
+    by_keys(page, page.locator("#take-1"))
+    page.wait_for_selector("#desk")
+    page.wait_for_selector("text=can finish every set", timeout=300_000)
+    assert page.locator(".finding.is-error, .finding.is-warning").count() == 0
+    page.evaluate("scrollTo(0, document.querySelector('.grids').offsetTop - 80)")
+    taken(page, "tutorial-3-session")
 
 
 def write(page: Any, taken: Callable[[Any, str], None]) -> None:
@@ -135,14 +162,14 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.wait_for_selector("ol.ladder")
     page.wait_for_selector("text=can finish every set", timeout=180_000)
     page.evaluate("scrollTo(0, document.querySelector('.grids').offsetTop - 80)")
-    taken(page, "2-write")
+    taken(page, "studio-2-write")
 
 
 def rehearse(page: Any, taken: Callable[[Any, str], None]) -> None:
     by_keys(page, page.get_by_role("link", name="Rehearse", exact=True))
     page.wait_for_selector(".finish-table", timeout=180_000)
     page.evaluate("scrollTo(0, document.querySelector('.effort-figure').offsetTop - 60)")
-    taken(page, "3-rehearse")
+    taken(page, "studio-3-rehearse")
     by_keys(page, page.locator(".finish-table a", has_text="Hip hinge").last)
     page.wait_for_selector("#set")
     page.locator("#set-dose").focus()
@@ -153,7 +180,7 @@ def rehearse(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.wait_for_selector("text=before the same people", timeout=180_000)
     page.wait_for_selector("td >> text=was")
     page.locator(".finish-table").evaluate("table => table.scrollIntoView()")
-    taken(page, "4-before-and-after")
+    taken(page, "studio-4-before-and-after")
     by_keys(page, page.get_by_role("button", name="Undo the change"))
     page.wait_for_selector(".finish-table", timeout=180_000)
     assert page.locator("text=before the same people").count() == 0
@@ -164,10 +191,10 @@ def build(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.get_by_label("Works").select_option("buttocks")
     page.get_by_role("button", name="Look").click()
     page.wait_for_timeout(1500)
-    taken(page, "5-moves")
+    taken(page, "studio-5-moves")
     page.get_by_role("link", name="Split squat", exact=True).click()
     page.wait_for_selector("ol.ladder")
-    taken(page, "6-ladder")
+    taken(page, "studio-6-ladder")
     page.get_by_label("Add a lever").select_option(label="2-second pause")
     page.get_by_role("button", name="Put it on").click()
     page.get_by_label("Add a lever").select_option(label="4 seconds down, 2 up")
@@ -175,7 +202,7 @@ def build(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.wait_for_selector("text=repetition for repetition")
     page.get_by_label("Its name").fill("Slow split squat")
     page.locator("#bench").scroll_into_view_if_needed()
-    taken(page, "7-own-rung")
+    taken(page, "studio-7-own-rung")
     page.get_by_role("button", name="Keep it as yours").click()
     page.wait_for_selector("#own >> text=Slow split squat")
 
@@ -185,7 +212,7 @@ def people(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.get_by_label("A spreadsheet saved as CSV").set_input_files(ROOT / "examples" / "boathouse-people.csv")
     page.get_by_role("button", name="Bring it in").click()
     page.wait_for_selector("text=8 added")
-    taken(page, "8-people")
+    taken(page, "studio-8-people")
     page.get_by_label("Session", exact=True).select_option(label="A new session")
     by_keys(page, page.get_by_role("button", name="Make the cards"))
     page.wait_for_selector("text=All of them, to print", timeout=180_000)

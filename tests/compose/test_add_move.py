@@ -87,3 +87,20 @@ def test_a_warm_up_and_a_cool_down_come_whole_and_fit_what_is_trained() -> None:
     first = next(iter(run_of(text).session.cells_of(BlockKind.COOL_DOWN)))
     assert first.move.key == "calf-stretch"
     assert trained & set(first.move.focus)
+
+
+@pytest.mark.parametrize("limits", [("fall risk", "overhead", "getting down to the floor"), ("fall risk", "kneeling")])
+@pytest.mark.parametrize("kind", [BlockKind.WARM_UP, BlockKind.COOL_DOWN])
+def test_they_come_in_versions_for_those_who_come(kind: BlockKind, limits: tuple[str, ...]) -> None:
+    """Only moves whose own base did were once looked at: to people who might fall and keep their arms down, one."""
+    names = ", ".join(f'"{each}"' for each in limits)
+    text = PLAN.replace('"wrist load", "getting down to the floor"', names).replace(
+        "slot_minutes = 20", "slot_minutes = 30"
+    )
+    edit = whole_part(start(text), kind)
+    assert edit
+    made = run_of(apply_edit(text, edit, LIBRARY))
+    cells = list(made.session.cells_of(kind))
+    assert len({cell.move.key for cell in cells}) >= 5
+    assert not {str(each) for cell in cells for each in cell.rung.cautions} & set(limits)
+    assert f"{kind}-floor" not in {each.rule for each in made.findings}

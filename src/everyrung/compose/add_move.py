@@ -13,15 +13,20 @@ _BLOCKS = {MoveKind.WARM_UP: BlockKind.WARM_UP, MoveKind.COOL_DOWN: BlockKind.CO
 
 
 def fitting_rung(start: PlanRun, move: Move) -> Rung:
-    """The move's base, if it fits; else the nearest version of its ladder that does, an easier one first; else the base
-    all the same.
+    """The version that fits; the base all the same where none does."""
+    return rung_that_fits(start, move) or move.rung("base")
+
+
+def rung_that_fits(start: PlanRun, move: Move) -> Rung | None:
+    """The move's base, if it fits; else the nearest version of its ladder that does, an easier one first; None where
+    none does.
     """
     keys = [rung.key for rung in move.ladder]
     base = keys.index("base")
     return min(
         _fitting(start, move),
         key=lambda rung: (abs(keys.index(rung.key) - base), keys.index(rung.key) > base),
-        default=move.ladder[base],
+        default=None,
     )
 
 

@@ -5,14 +5,13 @@ from collections.abc import Iterator
 
 from everyrung.checks.rules.announcement import SCREENING_LINE, STOP_LINE
 from everyrung.checks.rules.training import STRETCH_MS, TRAINED, patterns_left_cold, prepares
-from everyrung.checks.rules.whole_session import HIGHEST_GRADE
+from everyrung.compose.add_move import rung_that_fits, with_fitting_rung
 from everyrung.compose.case import Case, PlanRun, Remedy
 from everyrung.compose.slot import longer
-from everyrung.plan.bouts import lacking
-from everyrung.terms.edit import AddBlock, AddMove, OneEdit, SetCell, SetPart, Several
+from everyrung.terms.edit import AddBlock, AddMove, OneEdit, SetCell, SetPart, Several, TakeRung
 from everyrung.terms.enums import BlockKind, Mode, MoveKind, Sidedness
 from everyrung.terms.finding import OfKind
-from everyrung.terms.move import Move
+from everyrung.terms.move import Move, Rung
 from everyrung.terms.plan import Ref
 from everyrung.terms.units import Dose
 from everyrung.timing.cut_order import floor_ms, moving_ms
@@ -36,10 +35,12 @@ def floor(case: Case) -> Iterator[Remedy]:
     least = 1 if there and lasting_ms else -(-(least_ms - lasting_ms) // MOVE_MS)
     for number in range(min(least, len(fresh)) or 1, min(MOST_MOVES, len(fresh)) + 1):
         moves = fresh[:number]
-        words = f"Add {', '.join(move.name.lower() for move in moves)}"
+        words = f"Add {', '.join(move.name.lower() for move, _ in moves)}"
         block = there[-1].name if there else str(kind).capitalize()
         edits = [
-            edit for at, move in enumerate(moves) for edit in _add_move(block, kind, move, first=not there and not at)
+            edit
+            for at, (_, rung) in enumerate(moves)
+            for edit in _add_move(block, kind, rung, first=not there and not at)
         ]
         if there or not names:
             yield Remedy(words=words, edits=tuple(edits), family="moves")
@@ -49,48 +50,54 @@ def whole_part(start: PlanRun, kind: BlockKind) -> Several | None:
     """A warm-up or cool-down as long as the slot asks for, of moves that fit what is trained; None where none fits."""
     moves = _most_useful(start, kind)[: -(-floor_ms(start.session.slot_ms) // MOVE_MS)]
     name = str(kind).capitalize()
-    edits = [edit for at, move in enumerate(moves) for edit in _add_move(name, kind, move, first=not at)]
-    words = f"Add a {kind}: {', '.join(move.name.lower() for move in moves)}"
+    edits = [edit for at, (_, rung) in enumerate(moves) for edit in _add_move(name, kind, rung, first=not at)]
+    words = f"Add a {kind}: {', '.join(move.name.lower() for move, _ in moves)}"
     return Several(edits=tuple(edits), words=words) if edits else None
 
 
-def _most_useful(case: PlanRun, kind: BlockKind) -> list[Move]:
+def _most_useful(case: PlanRun, kind: BlockKind) -> list[tuple[Move, Rung]]:
     """The moves that may be added; before a main part first those that prepare what nothing yet prepares, after it
     those that stretch what worked most.
     """
     moves = list(new_moves(case, kind))
     if kind is BlockKind.COOL_DOWN:
         muscles = Counter(word for cell in case.session.cells_of(BlockKind.MAIN) for word in cell.move.focus)
-        return sorted(moves, key=lambda move: -sum(muscles[word] for word in move.focus))
+        return sorted(moves, key=lambda each: -sum(muscles[word] for word in each[0].focus))
     if kind is not BlockKind.WARM_UP:
         return moves
-    useful: list[Move] = []
+    useful: list[tuple[Move, Rung]] = []
     for pattern in patterns_left_cold(case.session):
-        if not any(prepares(each, pattern) for each in useful):
-            useful += [each for each in moves if prepares(each, pattern)][:1]
+        if not any(prepares(move, pattern) for move, _ in useful):
+            useful += [each for each in moves if prepares(each[0], pattern)][:1]
     return [*useful, *(each for each in moves if each not in useful)]
 
 
-def _add_move(block: str, kind: BlockKind, move: Move, *, first: bool) -> tuple[OneEdit, ...]:
-    """A move of about a minute."""
-    form = move.rung("base").form
-    dose = "30 s a side" if form.sides is Sidedness.ONE_SIDE else "1:00"
-    if form.mode is Mode.REPS and form.sides is Sidedness.ONE_SIDE:
+def _add_move(block: str, kind: BlockKind, rung: Rung, *, first: bool) -> tuple[OneEdit, ...]:
+    """A move of about a minute, in a version."""
+    dose = "30 s a side" if rung.form.sides is Sidedness.ONE_SIDE else "1:00"
+    if rung.form.mode is Mode.REPS and rung.form.sides is Sidedness.ONE_SIDE:
         dose = "8 a side"
-    start: OneEdit = AddBlock(kind=kind, move=move.key) if first else AddMove(block=block, move=move.key)
-    return start, SetCell(ref=Ref(block=block, round=block, cell=move.key), field="dose", value=dose)
+    start: OneEdit = AddBlock(kind=kind, move=rung.move) if first else AddMove(block=block, move=rung.move)
+    at = Ref(block=block, round=block, cell=rung.move)
+    return start, *_in_version(at, rung), SetCell(ref=at, field="dose", value=dose)
 
 
-def new_moves(case: PlanRun, kind: BlockKind) -> Iterator[Move]:
-    """Moves for a block of this kind that are not in it, without cautions in question, with the kit that there is."""
+def _in_version(at: Ref, rung: Rung) -> tuple[OneEdit, ...]:
+    """A move comes in its base; what makes it another version."""
+    return () if rung.key == "base" else (TakeRung(ref=at, rung=rung.key, column=True),)
+
+
+def new_moves(case: PlanRun, kind: BlockKind) -> Iterator[tuple[Move, Rung]]:
+    """Moves for a block of this kind that are not in it, each in the version that the level allows, that nobody who
+    comes has to avoid, with the kit that there is.
+    """
     keys = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
     for key in case.library.keys:
         move = case.library.move(key)
-        base = move.rung("base")
-        gentle = base.grade <= HIGHEST_GRADE[case.session.level]
-        fit = gentle and not set(base.cautions) & case.cautions and not lacking(base, case.session.kit)
-        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys and fit:
-            yield move
+        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys:
+            rung = rung_that_fits(case, move)
+            if rung:
+                yield move, rung
 
 
 def unsaid(case: Case) -> Iterator[Remedy]:
@@ -113,9 +120,11 @@ def stretch_short(case: Case) -> Iterator[Remedy]:
 def reserve(case: Case) -> Iterator[Remedy]:
     """A move in reserve, of a pattern that the session has least of, with kit that is in hand anyway or none."""
     patterns = [cell.move.pattern for cell in case.session.cells]
-    fresh = [move for move in new_moves(case, BlockKind.RESERVE) if not move.rung("base").needs_kit]
-    for move in sorted(fresh, key=lambda each: patterns.count(each.pattern))[:5]:
-        edits = (AddBlock(kind=BlockKind.RESERVE, move=move.key),)
+    fresh = [each for each in new_moves(case, BlockKind.RESERVE) if not each[1].needs_kit]
+    name = str(BlockKind.RESERVE).capitalize()
+    for move, rung in sorted(fresh, key=lambda each: patterns.count(each[0].pattern))[:5]:
+        at = Ref(block=name, round=name, cell=move.key)
+        edits = (AddBlock(kind=BlockKind.RESERVE, move=move.key), *_in_version(at, rung))
         yield Remedy(words=f"Keep {move.name.lower()} in reserve", edits=edits)
 
 
@@ -124,6 +133,8 @@ def pattern_balance(case: Case) -> Iterator[Remedy]:
     blocks = case.session.of_kind(BlockKind.MAIN)
     there = {cell.move.pattern for block in blocks for cell in block.cells}
     lacking = [pattern for pattern in TRAINED if pattern not in there]
-    for move in new_moves(case, BlockKind.MAIN):
+    for move, rung in new_moves(case, BlockKind.MAIN):
         if lacking == [move.pattern]:
-            yield Remedy(words=f"Add {move.name.lower()}", edits=(AddMove(block=blocks[-1].name, move=move.key),))
+            edit = with_fitting_rung(case, AddMove(block=blocks[-1].name, move=move.key), rung.key)
+            edits = edit.edits if isinstance(edit, Several) else (edit,)
+            yield Remedy(words=f"Add {move.name.lower()}", edits=edits)

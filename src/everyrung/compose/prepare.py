@@ -25,9 +25,9 @@ def warm_up_gap(case: Case) -> Iterator[Remedy]:
     names: list[str] = []
     moves = list(new_moves(case, BlockKind.WARM_UP))
     left = list(patterns_left_cold(case.session))
-    while left and (ways := [move for move in moves if prepares(move, left[0])]):
-        move = max(ways, key=lambda each: sum(prepares(each, pattern) for pattern in left))
-        edits += _warm_up_set(block, move.rung("base"))
+    while left and (ways := [each for each in moves if prepares(each[0], left[0])]):
+        move, rung = max(ways, key=lambda each: sum(prepares(each[0], pattern) for pattern in left))
+        edits += _warm_up_set(block, rung)
         names.append(move.name.lower())
         left = [pattern for pattern in left if not prepares(move, pattern)]
     if "the wrists" in case.finding.measured:

@@ -129,6 +129,7 @@ def _proposals(
         studio.jobs.submit(_slot(job.key), job, while_asked=True)
     result = studio.jobs.result(job.key)
     cards = result.proposals if result else ()
+    best = max((card.worth for card in cards), default=0.0)
     return {
         "searching": True,
         "later": later,
@@ -137,8 +138,10 @@ def _proposals(
         "understood": brief_words(brief, studio.library),
         "cards": [_with_score(request, studio, at, cards[at]) for at in range(first, len(cards))],
         "count": len(cards),
-        "best": max((card.worth for card in cards), default=0.0),
-        "bound": max((max(card.worth, card.bound) for card in cards[:1]), default=0.0),
+        "best": best,
+        "bound": max(
+            (best, *(card.bound for card in cards[:1]))
+        ),  # a later one may have been given more than the first could
         "result": result,
         "nearest_query": urlencode(brief_fields(result.nearest.brief)) if result and result.nearest else "",
         "progress": studio.jobs.progress(job.key),
