@@ -12,8 +12,11 @@ from spoilt_drafts import GRAVE, run_of
 
 from everyrung.compose.changes import Offers
 from everyrung.compose.press import lengths
+from everyrung.moves.library import standard_library
+from everyrung.plan.edit import apply_edit
 from everyrung.plan.read import plan_from_text
 from everyrung.results.analysis import Analysis
+from everyrung.terms.edit import AddMove
 from everyrung.terms.enums import BlockKind
 from everyrung.terms.errors import Invalid
 
@@ -97,6 +100,27 @@ def test_what_the_leader_says_of_its_size_is_said_anew() -> None:
 
 def _write(text: str) -> Offers:
     return lengths(plan_from_text(text, "plan.toml"), 30)
+
+
+MORE = ("calf-raise", "biceps-curl", "dead-bug", "bird-dog", "side-lunge", "shadow-row")
+
+
+@pytest.mark.parametrize(("count", "is_found"), [(11, True), (13, False)])
+def test_of_very_many_moves_that_is_what_is_said(count: int, is_found: bool) -> None:
+    """Of eleven moves it was once said that no part of them is so long."""
+    text = (
+        (EXAMPLES / "whole-body-45.toml").read_text(encoding="utf-8").replace("slot_minutes = 45", "slot_minutes = 75")
+    )
+    blocks = run_of(text).session.of_kind(BlockKind.MAIN)
+    there = len({(cell.ref.block, cell.ref.cell) for block in blocks for cell in block.cells})
+    for move in MORE[: count - there]:
+        text = apply_edit(text, AddMove(block=blocks[-1].name, move=move), standard_library())
+    made = _write(text)
+    assert bool(made.offers) is is_found, made.stays
+    if not is_found:
+        assert made.stays == (
+            "30 minutes: it has 13 moves in its main parts, and of more than 12 parts are not looked for",
+        )
 
 
 def test_what_cannot_be_had_says_why() -> None:

@@ -8,7 +8,7 @@ from itertools import chain, islice
 
 from everyrung.checks.cells import every_cell
 from everyrung.compose.case import PlanRun, Remedy
-from everyrung.compose.lengths import USUAL, is_part, part_words, parts
+from everyrung.compose.lengths import USUAL, is_part, part_words, parts, why_none
 from everyrung.compose.mend_all import Mending, mend_all
 from everyrung.compose.round_step import is_step, round_steps
 from everyrung.compose.slot import longer_rests
@@ -186,7 +186,7 @@ def _first_part(text: str, longer: PlanRun, minutes: int, again: Again) -> Offer
         if isinstance(verdict, Offer):
             return verdict
         refusals[verdict] += 1
-    return next((why for why, _ in refusals.most_common()), "no part of it is so long")
+    return next((why for why, _ in refusals.most_common()), why_none(longer))
 
 
 def _new_sets(before: Session, after: Session, block: str) -> int:

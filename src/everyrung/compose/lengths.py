@@ -17,9 +17,7 @@ from everyrung.timing.cut_order import floor_ms, moving_ms, without
 USUAL = (45, 30, 20)  # minutes; chosen, because classes are put up at 20, 30, 45 and 60
 LEAST_REST_S, MOST_REST_S = 15, 75  # between sets; chosen: in less nobody sets up calmly, in more one cools
 FULL = 0.96  # of a slot; chosen, a little over the least that a slot is to be filled
-MOST_MOVES = (
-    10  # of the main part whose every part is looked at; chosen, because a thousand parts are counted in no time
-)
+MOST_MOVES = 12  # of the main part whose every part is looked at; chosen, because that takes a second a length
 FEWEST_MOVES, FEWEST_ROUNDS = 2, 2  # that are left; chosen, because one move or one round is another kind of session
 _Column = tuple[str, str]  # a block, and a move of it in every round
 MOST_PARTS = 60  # tried; chosen, as sums are a minute short where moves begin to follow others; 15 ms each
@@ -43,6 +41,14 @@ def parts(start: PlanRun, minutes: int) -> Iterator[Remedy]:
     every = sorted(_parts(start, minutes), key=lambda part: part.worth, reverse=True)
     for part in islice(every, MOST_PARTS):
         yield Remedy(words=f"{minutes} minutes", edits=tuple(_edits(start.session, part, minutes)))
+
+
+def why_none(start: PlanRun) -> str:
+    """Why no part of a session is so long as is asked for."""
+    count = sum(len(_keys(block)) for block in start.session.of_kind(BlockKind.MAIN))
+    if count > MOST_MOVES:
+        return f"it has {count} moves in its main parts, and of more than {MOST_MOVES} parts are not looked for"
+    return "no part of it is so long"
 
 
 def is_part(before: Session, after: Session) -> bool:
