@@ -167,7 +167,7 @@ def write(page: Any, taken: Callable[[Any, str], None]) -> None:
 
 def rehearse(page: Any, taken: Callable[[Any, str], None]) -> None:
     by_keys(page, page.get_by_role("link", name="Rehearse", exact=True))
-    page.wait_for_selector(".finish-table", timeout=180_000)
+    page.wait_for_selector("#rehearsal:not([hx-get]) .finish-table", timeout=180_000)
     page.evaluate("scrollTo(0, document.querySelector('.effort-figure').offsetTop - 60)")
     taken(page, "studio-3-rehearse")
     by_keys(page, page.locator(".finish-table a", has_text="Hip hinge").last)
@@ -179,6 +179,7 @@ def rehearse(page: Any, taken: Callable[[Any, str], None]) -> None:
     page.keyboard.press("Enter")
     page.wait_for_selector("text=before the same people", timeout=180_000)
     page.wait_for_selector("td >> text=was")
+    page.wait_for_selector("#rehearsal:not([hx-get])", timeout=180_000)  # bands come after shares
     page.locator(".finish-table").evaluate("table => table.scrollIntoView()")
     taken(page, "studio-4-before-and-after")
     by_keys(page, page.get_by_role("button", name="Undo the change"))

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from everyrung.compose.changes import what_differs
 from everyrung.pipeline import run_plan
 from everyrung.plan.read import plan_from_text
 from everyrung.publish.sheet.content import sheet_content
@@ -49,3 +50,10 @@ def test_what_is_used_and_what_is_spare_make_up_the_slot(to_music: Analysis) -> 
     assert found
     minutes, seconds, more, rest = map(int, found.groups())
     assert 60 * (minutes + more) + seconds + rest == 1800
+
+
+def test_a_change_that_is_offered_has_whole_seconds(to_music: Analysis) -> None:
+    """'19:28.2 in place of 19:57.2' was once said of it."""
+    plain = run_plan(plan_from_text(BOATHOUSE.read_text(encoding="utf-8"), "plan.toml"))
+    [line] = [each for each in what_differs(plain, to_music) if " in place of " in each and each[0].isdigit()]
+    assert re.fullmatch(r"\d+:\d\d in place of \d+:\d\d", line)

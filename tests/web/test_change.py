@@ -11,6 +11,9 @@ import pytest
 from everyrung.compose.changes import ChangeKind, ChangeRequest
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
+from everyrung.terms.enums import Severity
+from everyrung.terms.errors import Where
+from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import USUAL_PEOPLE
 from everyrung.web.jobs import JobResult, Progress, do_job
 from everyrung.web.offering import PressOffers
@@ -44,7 +47,7 @@ def forms(page: str) -> list[dict[str, str]]:
 def test_a_swap_is_offered_done_and_undone(client: Any, post: Any, studio: Any, office: str) -> None:
     address = f"/session/{office}/offers?kind=another+move&ref=Main/Two/march"
     waiting = client.get(address).text
-    assert "Another move: Main, Two, march" in waiting
+    assert "Another move in place of seated march" in waiting  # "Another move: Main, Two, march" once
     assert "Each way is tried before it is shown." in waiting
     assert "hx-get" in waiting
     swap = ChangeRequest(kind=ChangeKind.SWAP, ref=ref("Main/Two/march"))
@@ -164,3 +167,31 @@ def test_a_shorter_length_is_kept_beside_the_longer_one(client: Any, post: Any, 
     assert "slot_minutes = 30" in studio.sessions.head(whole).text
     again = post(f"{address}/keep?kind=shorter+lengths", part=False, number=7)
     assert again.headers["location"] == f"/session/{whole}"
+
+
+def test_what_bodies_and_people_find_anew_is_said_before_the_press(client: Any, studio: Any, office: str) -> None:
+    """A swap that many can't finish once looked as good as any, until it was done."""
+    address = f"/session/{office}/offers?kind=another+move&ref=Main/Two/march"
+    offers = computed(studio, office, ChangeRequest(kind=ChangeKind.SWAP, ref=ref("Main/Two/march"))).offers
+    assert offers
+    found = [
+        Finding(
+            rule=rule, severity=severity, where=Where(file="plan.toml", line=1, field=""),
+            places=(ref("Main/Two/squat"),), measured=f"{severity}: {words}", limit="90%", source="chosen",
+            remedy="Take an easier version.",
+        )
+        for rule, severity, words in (
+            ("few-finish", Severity.WARNING, "too few"), ("same-muscle", Severity.NOTE, "a little"),
+            ("too-light", Severity.WARNING, "old"),
+        )
+    ]  # fmt: skip
+    texts = (studio.sessions.head(office).text, offers.offers[0].text)
+    for text, findings in zip(texts, (found[2:], found[:2]), strict=True):
+        job = studio.job(text, AudienceSpec(count=USUAL_PEOPLE))
+        studio.jobs.said(job, JobResult(findings=tuple(findings)))
+        assert "Then new" not in client.get(address).text  # bodies alone are not all
+        studio.jobs.said(job, JobResult(findings=tuple(findings), finished=True))
+    page = client.get(address).text
+    assert page.count("Then new") == 1
+    assert "warning: too few" in page
+    assert "note: a little" not in page

@@ -21,6 +21,7 @@ from everyrung.terms.edit import OneEdit, Several
 from everyrung.terms.enums import Caution, KitItem, Severity
 from everyrung.terms.errors import Invalid
 from everyrung.terms.plan import Ref
+from everyrung.terms.seconds import whole_ms
 from everyrung.terms.session import Session
 from everyrung.terms.units import clock_text
 from everyrung.timing.timeline import build_timeline
@@ -260,7 +261,7 @@ def _mend(text: str, start: PlanRun, again: Again) -> Offers:
 
 def what_differs(before: Analysis, after: Analysis) -> Iterator[str]:
     """Time, findings, kit, cautions and grades before and after, where they differ."""
-    one, two = before.timeline.total_ms, after.timeline.total_ms
+    one, two = (whole_ms(each.timeline.total_ms) for each in (before, after))
     yield f"{clock_text(two)} in place of {clock_text(one)}" if one != two else f"{clock_text(two)} as before"
     for severity in (Severity.ERROR, Severity.WARNING):
         was, now = (sum(each.severity is severity for each in run.findings) for run in (before, after))

@@ -8,14 +8,18 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from everyrung.checks.cells import every_cell
 from everyrung.compose.changes import ChangeKind, ChangeRequest
+from everyrung.compose.trial import fresh
 from everyrung.pipeline import AudienceSpec
 from everyrung.plan.read import ref
 from everyrung.store.sessions import Revision
+from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Invalid, member
 from everyrung.terms.forecast import USUAL_PEOPLE
+from everyrung.terms.session import Session
 from everyrung.web.edit_form import form_of
-from everyrung.web.jobs import Job
+from everyrung.web.jobs import Job, JobResult
 from everyrung.web.offering import PressOffers
 from everyrung.web.pages import page, say
 from everyrung.web.save import draft
@@ -48,7 +52,7 @@ def _section(request: Request, studio: Studio, head: Revision) -> Response:
     return page(
         request, "_offers.html",
         head=head, open=True, beside=change.kind is ChangeKind.LENGTHS, swaps=change.kind is ChangeKind.SWAP,
-        place=str(change.ref or ""), title=_title(change), query=urlencode(query),
+        place=str(change.ref or ""), title=_title(change, studio.on_clock(head.text).session), query=urlencode(query),
         result=result, offers=offers, ways=ways, before=_share(studio, _forecast_job(studio, head.text)),
         progress=studio.trials.progress(job.key), pending=not (result and result.finished and complete),
     )  # fmt: skip
@@ -65,7 +69,13 @@ def _change(request: Request) -> ChangeRequest:
     return ChangeRequest(kind=kind, ref=ref(place) if place else None, minutes=int(minutes or 0), move=move)
 
 
-def _title(change: ChangeRequest) -> str:
+def _title(change: ChangeRequest, session: Session) -> str:
+    """What is asked for; of another move, in place of which."""
+    if change.kind is ChangeKind.SWAP and change.ref:
+        at = change.ref.block, change.ref.cell
+        names = (cell.move.name.lower() for cell in every_cell(session) if (cell.ref.block, cell.ref.cell) == at)
+        if name := next(names, ""):
+            return f"{str(change.kind).capitalize()} in place of {name}"
     where = f": {change.ref}".replace("/", ", ") if change.ref else ""
     return f"{str(change.kind).capitalize()}{f': {change.minutes}' if change.minutes else where}"
 
@@ -77,6 +87,7 @@ def _slot(head: Revision) -> str:
 def _finish(studio: Studio, head: Revision, offers: PressOffers) -> tuple[list[dict[str, Any]], bool]:
     """Each offer with its form, and who can finish it as soon as that is computed; whether that is so of all."""
     ways, complete = [], True
+    before = studio.jobs.result(_forecast_job(studio, head.text).key)
     for number, each in enumerate(offers.offers):
         job = _forecast_job(studio, each.text)
         studio.jobs.submit(f"offer-{number}/{head.session}", job, while_asked=True)
@@ -87,10 +98,19 @@ def _finish(studio: Studio, head: Revision, offers: PressOffers) -> tuple[list[d
                 "offer": each,
                 "fields": form_of(each.edit),
                 "finish": _share(studio, job),
+                "brings": _brings(before, result),
                 "figure": studio.figure(each.rung, each.load) if each.rung else "",
             }
         )
     return ways, complete
+
+
+def _brings(before: JobResult | None, after: JobResult | None) -> list[str]:
+    """What bodies and people find that they did not find before; nothing while one of the two is not computed."""
+    if not (before and after and before.finished and after.finished):
+        return []
+    new = (each for each in fresh(before.findings, after.findings) if each.severity is not Severity.NOTE)
+    return [f"{each.place}: {each.measured}" for each in new]
 
 
 def _forecast_job(studio: Studio, text: str) -> Job:
