@@ -21,7 +21,7 @@ from everyrung.checks.rules.audience import (
 from everyrung.terms.enums import Caution, Level, OptionKind, Pattern, Severity
 from everyrung.terms.finding import Finding
 from everyrung.terms.forecast import CellForecast, Energy, Forecast, RungForecast, Share, Spread
-from everyrung.terms.session import Session
+from everyrung.terms.session import Block, Cell, Session
 from everyrung.timing.timeline import build_timeline
 
 PEOPLE = 1000
@@ -181,6 +181,23 @@ def test_a_pattern_is_too_light_when_its_led_sets_leave_half_the_audience_over_s
         assert found[0].severity is Severity.WARNING
         last = {knees[-1]: {"rungs": (rung(middle=11.0),)}}
         assert not findings(too_light, forecast(others | last))
+
+
+@pytest.mark.parametrize("pattern", [Pattern.BALANCE, Pattern.CONDITIONING])
+def test_balance_and_breath_are_not_judged_by_repetitions_left(pattern: Pattern, forecast) -> None:
+    """Common practice, no source: who steps for breath or stands on one foot stops for neither thigh nor calf."""
+    session, found = forecast({str(cell.ref): {"rungs": (rung(middle=40.0),)} for cell in forecast()[0].cells})
+    (finding,) = too_light(session, found)
+    assert "knee-dominant" in finding.measured
+
+    def other(cell: Cell) -> Cell:
+        return replace(cell, move=replace(cell.move, pattern=pattern)) if cell.move.pattern is Pattern.KNEE else cell
+
+    def others(block: Block) -> Block:
+        return replace(block, rounds=tuple(replace(r, cells=tuple(map(other, r.cells))) for r in block.rounds))
+
+    (finding,) = too_light(replace(session, blocks=tuple(map(others, session.blocks))), found)
+    assert not {"knee-dominant", str(pattern)} & set(finding.measured.replace(",", "").split())
 
 
 def test_a_gentle_session_is_not_called_too_light(forecast) -> None:

@@ -10,6 +10,7 @@ from everyrung.checks.registry import rules
 from everyrung.checks.rule import AUDIENCE
 from everyrung.checks.rules.audience import (
     MOST_LEFT,
+    NOT_BY_REPS,
     few_finish,
     newcomers_sore,
     rung_for_nobody,
@@ -70,7 +71,7 @@ class AudienceTrial:
             return frozenset()
         left, by_pattern = self.left(), dict[Pattern, list[str]]()
         for cell in self.session.cells:
-            if cell.ref.cell in left:
+            if cell.ref.cell in left and cell.move.pattern not in NOT_BY_REPS:
                 by_pattern.setdefault(cell.move.pattern, []).append(cell.ref.cell)
         groups = (keys for keys in by_pattern.values() if min(left[key] for key in keys) > MOST_LEFT - NEARLY)
         return frozenset(key for keys in groups for key in keys)

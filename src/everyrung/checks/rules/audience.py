@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 LEAST_FINISHING = 0.90  # chosen, because a rung for everyone is what the session promises, and one in ten may watch
 FOR_NOBODY = 0.05  # chosen, because fewer than one in twenty is nobody in a room of twenty
 MOST_LEFT = 6.0  # repetitions; chosen, because sets that stop farther from the last one train little
+# What is trained there is breath or steadiness, and repetitions left in the muscles say nothing of either.
+NOT_BY_REPS = frozenset({Pattern.CONDITIONING, Pattern.BALANCE})
 MANY_OLDER = 0.25  # of the audience, 65 or older; chosen, because then the session is theirs too
 _NARROW = (Support.ONE_FOOT, Support.NARROW, Support.TOES, Support.HEELS)
 MOST_SORE = 0.10  # of first-timers; chosen, because one in ten may be sorer than they like
@@ -79,8 +81,8 @@ def rung_for_nobody(session: Session, forecast: Forecast) -> Iterator[Finding]:
 
 @rule(AUDIENCE)
 def too_light(session: Session, forecast: Forecast) -> Iterator[Finding]:
-    """In some set of each pattern the led rung leaves the middle person six repetitions or fewer, but for sessions
-    called gentle: there moves are learnt, and nobody is to be sore.
+    """In some set of each pattern the led rung leaves the middle person six repetitions or fewer, but for balance and
+    conditioning, and for sessions called gentle: there moves are learnt, and nobody is to be sore.
 
     Severity: warning
     Limit: 6 repetitions left on the led rung, for half of the audience
@@ -91,8 +93,10 @@ def too_light(session: Session, forecast: Forecast) -> Iterator[Finding]:
     cells = _cells(session)
     left: dict[Pattern, dict[Ref, float]] = {}
     for each in forecast.cells:
-        if each.led_rung is not None and (reps := _left_as_led(each.led_rung)) is not None:
-            left.setdefault(cells[each.ref].move.pattern, {})[each.ref] = reps
+        pattern = cells[each.ref].move.pattern
+        reps = _left_as_led(each.led_rung) if each.led_rung and pattern not in NOT_BY_REPS else None
+        if reps is not None:
+            left.setdefault(pattern, {})[each.ref] = reps
     light = {pattern: refs for pattern, refs in left.items() if min(refs.values()) > MOST_LEFT}
     if light:
         least = {pattern: min(refs.values()) for pattern, refs in light.items()}
