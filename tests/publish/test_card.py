@@ -4,6 +4,7 @@ import html
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,9 @@ from everyrung.moves.library import standard_library
 from everyrung.people.read import read_people
 from everyrung.pipeline import AudienceSpec, Options, run
 from everyrung.publish.card import (
+    SIZES,
     Card,
+    _card_pdf,
     card_html,
     card_pdf,
     card_text,
@@ -28,6 +31,7 @@ from everyrung.publish.card import (
     poster,
     write_card,
 )
+from everyrung.publish.typeset import page_count
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import default_cache
 from everyrung.terms.enums import Caution, KitItem
@@ -276,3 +280,19 @@ def test_whoever_goes_to_a_lighter_load_is_not_asked_whether_the_heavier_one_was
     )
     assert question_on_card(heavy, light) == "Lighter than in the last round: still steady and pain-free?"
     assert question_on_card(light, heavy) == "Was 2 x 4 kg easy, 4 left?"
+
+
+def test_where_two_sides_are_full_pictures_shrink_before_letters(cards: list[Card]) -> None:
+    card = cards[0]
+    first, *others = (part for part in card.blocks if part.rows)
+    entry = next(each for each in first.rows[0].entries if each.choices and each.choices[0].svg)
+    short = replace(entry, choices=(replace(entry.choices[0], test=""),), effort="")
+    row = replace(first.rows[0], entries=(short,) * len(first.rounds), checks=())
+    long, sides = card, 0
+    while sides <= 2:  # until a row more is too much for the largest pictures
+        first = replace(first, rows=(*first.rows, row))
+        long = replace(card, blocks=(first, *others))
+        sides = page_count(_card_pdf(long, SIZES[0]))
+    sheet = PdfReader(BytesIO(card_pdf(long)))
+    assert len(sheet.pages) == 2
+    assert min(sizes_of(sheet)) >= 11

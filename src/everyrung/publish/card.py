@@ -13,7 +13,7 @@ from everyrung.moves.kit import kit_of
 from everyrung.publish.figure.rung import rep_svg
 from everyrung.publish.pages import page
 from everyrung.publish.sheet.content import STOP_SIGNS
-from everyrung.publish.typeset import pdf
+from everyrung.publish.typeset import page_count, pdf
 from everyrung.results.analysis import Analysis
 from everyrung.runsheet.words import check_words
 from everyrung.store.files import FOR_THE_COACH_ALONE, replace_bytes
@@ -298,6 +298,11 @@ _UNSAFE = re.compile(r"[^a-z0-9]+")
 _BARE = str.maketrans(
     {"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th"}
 )  # no accent to take off
+SIDES = 2  # of a sheet
+# Letters in points and the height of pictures in mm, tried in this order: 11 points are asked for and smaller pictures
+# are still read, so that letters shrink last; chosen.
+SIZES = ((11, 14), (11, 9), (11, 7), (10.5, 7), (10, 7), (9, 7), (8.5, 7))
+LARGE = (18, 26)  # RNIB, clear print: large print is 16 to 18 points
 MOST_SIGNS = 80  # file systems take 255 bytes for the whole name
 
 
@@ -307,13 +312,20 @@ def card_html(card: Card) -> str:
 
 
 def card_pdf(card: Card) -> bytes:
-    """The card as a PDF: a sheet of paper, both sides at most; everyone's on one page."""
-    return pdf("card.typ", "card", asdict(card))
+    """The card as a PDF: a sheet of paper, both sides at most, as large as they hold; everyone's on one page."""
+    tries = (_card_pdf(card, size) for size in SIZES)
+    return next((each for each in tries if page_count(each) <= SIDES), None) or _card_pdf(card, SIZES[-1])
 
 
 def large_card_pdf(card: Card) -> bytes:
     """The same in large print, 18 points and one thing under the other, on as many pages as that takes."""
-    return pdf("card.typ", "card", asdict(card) | {"large": True})
+    return _card_pdf(card, LARGE, large=True)
+
+
+def _card_pdf(card: Card, size: tuple[float, float], *, large: bool = False) -> bytes:
+    letters_pt, pictures_mm = size
+    looks = {"large": large, "letters_pt": letters_pt, "pictures_mm": pictures_mm}
+    return pdf("card.typ", "card", asdict(card) | looks)
 
 
 def card_text(card: Card) -> str:

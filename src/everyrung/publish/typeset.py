@@ -1,6 +1,7 @@
 """Print from our templates: PDF set by typst, tagged for screen readers (PDF/UA-1), the same content the same bytes."""
 
 import json
+import re
 from importlib.resources import files
 from typing import Any, Literal
 
@@ -31,3 +32,8 @@ def pdf(template: str, name: str, content: dict[str, Any]) -> bytes:
         if isinstance(result, bytes):
             return result
     raise AssertionError("the last attempt either returns or raises")
+
+
+def page_count(document: bytes) -> int:
+    """How many pages a PDF of ours has."""
+    return len(re.findall(rb"/Type\s*/Page\b", document))
