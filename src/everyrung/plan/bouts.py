@@ -4,6 +4,7 @@ From a dose and a side rule to bouts: how often, how long, on which side, with w
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 
@@ -82,6 +83,11 @@ def lacking(rung: Rung, kit: Kit) -> tuple[KitItem, ...]:
         for need in rung.kit
         if need.item.counts_as_kit and not any(need.is_met_by(s.item) and s.pieces >= need.pieces for s in kit)
     )
+
+
+def items_of(rung: Rung, kit: Kit) -> Iterator[KitItem]:
+    """What is fetched for a rung: of the kit, where that has something that will do."""
+    yield from (_in_its_place(need, kit) or need.item for need in rung.kit)
 
 
 def as_listed(rung: Rung, kit: Kit) -> Rung:

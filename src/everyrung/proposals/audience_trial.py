@@ -58,9 +58,13 @@ class AudienceTrial:
         return not (self.grave or self.too_light) and len(self.too_hard) <= FEW_TOO_HARD * len(self.left())
 
     @property
-    def faults(self) -> tuple[int, int]:
-        """How many findings there are, and how many moves are too light or too hard for the middle person."""
-        return len(self.grave), len(self.too_light) + len(self.too_hard)
+    def faults(self) -> tuple[int, float]:
+        """How many findings there are; and how many moves are too hard for the middle person, or too light, each of
+        these for every time that what is left of it is twice too much.
+        """
+        left = self.left()
+        too_light = sum(math.log2(left[key] / (MOST_LEFT - NEARLY)) for key in self.too_light)
+        return len(self.grave), len(self.too_hard) + too_light
 
     @property
     def too_light(self) -> frozenset[str]:
@@ -75,6 +79,13 @@ class AudienceTrial:
                 by_pattern.setdefault(cell.move.pattern, []).append(cell.ref.cell)
         groups = (keys for keys in by_pattern.values() if min(left[key] for key in keys) > MOST_LEFT - NEARLY)
         return frozenset(key for keys in groups for key in keys)
+
+    @property
+    def lightest(self) -> frozenset[str]:
+        """Of those that are too light the lightest: what is nearly right may do beside other moves."""
+        left = self.left()
+        most = max((left[key] for key in self.too_light), default=0.0)
+        return frozenset(key for key in self.too_light if left[key] ** 2 >= most * MOST_LEFT)
 
     @property
     def too_hard(self) -> frozenset[str]:

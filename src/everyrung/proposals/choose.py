@@ -12,12 +12,13 @@ from scipy.sparse import csr_array
 from everyrung.proposals.columns import Column, is_beside
 from everyrung.proposals.draft import FULL, RESTS_S
 from everyrung.proposals.shared_kit import waves_needed
-from everyrung.terms.enums import Pattern
+from everyrung.terms.enums import KitItem, Pattern
 from everyrung.terms.session_brief import SessionBrief, Style
 
 FEWEST, MOST = 2, 9  # moves; chosen, because one is no session and nobody keeps more than nine in mind
 NEW_PATTERN = 1.5  # worth of a pattern that is trained at all; chosen, beside a column's 2 to 7
 FOCUS_PATTERN = 10.0  # chosen, more than the doses and steps of all other moves together can make up for
+KIT_IN_USE = 4.0  # of each thing that she brought, once; chosen, less than a focus, more than steps and variety
 SMALL_PATTERN = 0.3  # of one that is beside the point of a strength session; chosen: for what time is left
 ALIKE = 0.5  # the part of an earlier proposal's moves that may be of the same kind; chosen
 EXPLAIN_MS = 8_000  # beside a set's work and rest, on average; chosen: 20 s are not enough to explain it all
@@ -113,7 +114,8 @@ def frontier(columns: Sequence[Column], style: Style, cuts: Cuts) -> list[int]:
     for at, column in enumerate(columns):
         cut_by = tuple(number for number, groups in enumerate(cuts.sets) if any(at in group for group in groups))
         merits = (column.worth, -quickest_ms(column, style), slowest_ms(column, style))
-        by_kind.setdefault((column.move.key, column.signature, column.gives_out, cut_by), []).append((at, merits))
+        kind = column.move.key, column.signature, column.kit, column.gives_out, cut_by
+        by_kind.setdefault(kind, []).append((at, merits))
     return sorted(
         at
         for alike in by_kind.values()
@@ -146,16 +148,16 @@ def choose(
     if not columns or set(brief.include) - {column.move.key for column in columns}:
         return None
     rows = Rows()
-    patterns = tuple(dict.fromkeys(column.move.pattern for column in columns))
+    patterns, items = tuple(dict.fromkeys(column.move.pattern for column in columns)), brief.items
     _of_time(rows, columns, cuts, brief.style)
     _of_moves(rows, brief, columns)
     _of_patterns(rows, brief, columns, patterns)
     _of_cuts(rows, brief, columns, cuts)
     _of_kit(rows, brief, columns)
-    muscles = _of_muscles(rows, columns, len(columns) + len(patterns))
-    worth = np.array(
-        [column.worth for column in columns] + [_pattern_worth(brief, each) for each in patterns] + [CROWD] * muscles
-    )
+    _of_items(rows, items, columns, len(columns) + len(patterns))
+    muscles = _of_muscles(rows, columns, len(columns) + len(patterns) + len(items))
+    presence = [*(_pattern_worth(brief, each) for each in patterns), *([KIT_IN_USE] * len(items))]
+    worth = np.array([*(column.worth for column in columns), *presence, *([CROWD] * muscles)])
     worth[: len(columns)] += [_before(column, cuts.earlier) for column in columns]
     worth[: len(columns)] += TIE * np.random.default_rng(seed).random(len(columns))
     solution = milp(
@@ -196,6 +198,12 @@ def _of_patterns(rows: Rows, brief: SessionBrief, columns: Sequence[Column], pat
         rows.add({**dict.fromkeys(places, 1.0), at: -1.0}, 0.0, np.inf)
 
 
+def _of_items(rows: Rows, items: Sequence[KitItem], columns: Sequence[Column], first: int) -> None:
+    """The variables from `first` on say which kit is in use."""
+    for at, item in enumerate(items, first):
+        rows.add({**{place: 1.0 for place, column in enumerate(columns) if item in column.kit}, at: -1.0}, 0.0, np.inf)
+
+
 def _of_kit(rows: Rows, brief: SessionBrief, columns: Sequence[Column]) -> None:
     """Where a thing is short, a column with it has as many without it beside it as it needs other waves."""
     short = {at: waves for at, column in enumerate(columns) if (waves := waves_needed(brief, column))}
@@ -224,6 +232,10 @@ def _of_cuts(rows: Rows, brief: SessionBrief, columns: Sequence[Column], cuts: C
     for groups in cuts.sets:
         rows.add(dict.fromkeys((at for group in groups for at in group), 1.0), 0.0, len(groups) - 1.0)
     for selection in cuts.earlier:
+        moves = {column.move.key for column in selection}
+        same = [at for at, column in enumerate(columns) if column.move.key in moves]
+        if same:
+            rows.add(dict.fromkeys(same, 1.0), 0.0, float(max(len(moves) - 1, len(brief.include))))
         alike = {column.signature for column in selection}
         places = [at for at, column in enumerate(columns) if column.signature in alike]
         if places:
@@ -244,8 +256,9 @@ def worth_of(brief: SessionBrief, selection: Sequence[Column], earlier: Sequence
     patterns = {column.move.pattern for column in selection}
     muscles = Counter(column.gives_out for column in selection if column.gives_out)
     crowd = sum(max(0, count - SAME_MUSCLE) for count in muscles.values())
+    in_use = {item for column in selection for item in column.kit} & set(brief.items)
     each_worth = sum(column.worth + _before(column, earlier) for column in selection)
-    return each_worth + sum(_pattern_worth(brief, each) for each in patterns) + CROWD * crowd
+    return each_worth + sum(_pattern_worth(brief, each) for each in patterns) + KIT_IN_USE * len(in_use) + CROWD * crowd
 
 
 def _pattern_worth(brief: SessionBrief, pattern: Pattern) -> float:

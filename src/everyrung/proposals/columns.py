@@ -9,7 +9,7 @@ from everyrung.checks.rules.whole_session import HIGHEST_GRADE
 from everyrung.moves.kit import kit_for
 from everyrung.moves.levers import TRACES
 from everyrung.moves.library import Library
-from everyrung.plan.bouts import lacking
+from everyrung.plan.bouts import items_of, lacking
 from everyrung.plan.doses import HOLD_STEP_MS, LEAST_HOLD_MS, LEAST_REPS, REP_MS
 from everyrung.terms.enums import BandGrade, KitItem, Level, LoadNeed, Mode, MoveKind, Pattern, Position, Sidedness
 from everyrung.terms.errors import Invalid
@@ -88,13 +88,14 @@ class Version:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
     """One move over all rounds. `worth` is what it adds to a session, before anything else in it is known, `gives_out`
-    the muscle group that stops most people in the last round, where that is known; the work of all rounds takes from
-    `least_work_ms` to `most_work_ms`, as the dose is small or large.
+    the muscle group that stops most people in the last round, where that is known, `kit` all that is fetched for it;
+    the work of all rounds takes from `least_work_ms` to `most_work_ms`, as the dose is small or large.
     """
 
     move: Move
     versions: tuple[Version, ...]
     steps: tuple[str, ...]
+    kit: frozenset[KitItem] = field(default=frozenset(), compare=False)
     worth: float = field(compare=False)
     gives_out: str = field(default="", compare=False)
     least_work_ms: int = field(init=False, compare=False)
@@ -117,11 +118,6 @@ class Column:
     @property
     def position(self) -> Position:
         return self.versions[0].variant.form.position
-
-    @property
-    def kit(self) -> frozenset[KitItem]:
-        """Everything that is fetched for it in some round."""
-        return frozenset(need.item for each in self.versions for need in each.variant.kit)
 
     def work_ms(self, reps: int) -> int:
         """How long the work of all rounds takes where a plain set has `reps` repetitions."""
@@ -291,7 +287,8 @@ def _column(brief: SessionBrief, move: Move, start: Version, way: _Way) -> Colum
     worth += MANY_REPS * max(0, versions[-1].more // MORE_REPS - 1)
     worth += DONE_LATELY * (move.key in brief.lately)
     worth += WISHED_FOR * (move.key in brief.include)
-    return Column(move=move, versions=versions, steps=tuple(kind for kind, _ in way), worth=worth)
+    kit = frozenset(item for each in versions for item in items_of(each.variant, brief.kit))
+    return Column(move=move, versions=versions, steps=tuple(kind for kind, _ in way), kit=kit, worth=worth)
 
 
 def is_beside(brief: SessionBrief, pattern: Pattern) -> bool:

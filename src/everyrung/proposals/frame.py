@@ -19,6 +19,7 @@ from everyrung.timing.cut_order import floor_ms
 
 HERE = Where(file="proposal", line=0, field="proposal")
 WARM_UP_MS = 40_000  # a move; chosen, because a joint is warm after some twenty easy movements
+CHANGE_MS = 10_000  # into a move, which counts in too; chosen, because by the clock it takes 13 to 20 s
 BREATH_MS = 60_000  # at the end; chosen, because one needs about a minute to become calm
 FEWEST_WARM_UP = 5  # moves; chosen: the pulse, and each large joint once
 
@@ -35,7 +36,7 @@ def warm_up(brief: SessionBrief, library: Library, main: Sequence[Column]) -> Bl
     if any(Caution.WRIST_LOAD in version.variant.cautions for column in main for version in column.versions):
         selection += _on_hands(brief, library)
     least_ms = floor_ms(brief.minutes * 60_000)
-    each_ms = max(WARM_UP_MS, -(-least_ms // max(1, len(selection)) // 1000) * 1000)
+    each_ms = max(WARM_UP_MS, (-(-least_ms // max(1, len(selection))) - CHANGE_MS + 999) // 1000 * 1000)
     sequence = sorted(selection, key=lambda each: ("whole body" not in each[0].focus, each[1].grade))
     return _block(BlockKind.WARM_UP, [(move, rung, _time(rung, each_ms)) for move, rung in sequence])
 
@@ -54,15 +55,21 @@ def cool_down(brief: SessionBrief, library: Library, main: Sequence[Column]) -> 
     muscles = {word for column in main for word in column.move.focus}
     near = sorted(pool, key=lambda each: -len(muscles & set(each[0].focus)))
     breath = [each for each in near if each[0].pattern is not Pattern.STRETCH or "ribs" in each[0].focus][:1]
-    least_ms, lasting_ms = floor_ms(brief.minutes * 60_000), BREATH_MS * len(breath)
+    missing_ms = floor_ms(brief.minutes * 60_000) - (BREATH_MS + CHANGE_MS) * len(breath)
     selection: list[tuple[Move, Rung, Dose]] = []
-    for move, rung in near:
-        if lasting_ms >= least_ms:
-            break
-        if (move, rung) not in breath:
-            selection.append((move, rung, _time(rung, STRETCH_MS)))
-            lasting_ms += STRETCH_MS * (1 if rung.form.sides is Sidedness.BOTH else 2)
+    left = [each for each in near if each not in breath]
+    while left and missing_ms > 0:
+        enough = [each for each in left if _stretch_ms(each[1]) >= missing_ms]
+        move, rung = min(enough, key=lambda each: _stretch_ms(each[1])) if left[0] in enough else left[0]
+        left.remove((move, rung))
+        selection.append((move, rung, _time(rung, STRETCH_MS)))
+        missing_ms -= _stretch_ms(rung)
     return _block(BlockKind.COOL_DOWN, [*selection, *((move, rung, _time(rung, BREATH_MS)) for move, rung in breath)])
+
+
+def _stretch_ms(rung: Rung) -> int:
+    """How long a stretch is, from one to the next: a minute a muscle."""
+    return STRETCH_MS * (1 if rung.form.sides is Sidedness.BOTH else 2) + CHANGE_MS
 
 
 def announcement(brief: SessionBrief, main: Sequence[Column], rounds: int) -> BlockText:

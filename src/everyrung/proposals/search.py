@@ -22,11 +22,12 @@ from everyrung.proposals.columns import DOSES, Column, RungsWithLevers, columns
 from everyrung.proposals.draft import RESTS_S, Draft, draft, main_block
 from everyrung.proposals.fit_doses import able, aim_left, fit
 from everyrung.proposals.frame import HERE, announcement, cool_down, warm_up
+from everyrung.proposals.reasons import gives_up, missing, reasons
 from everyrung.proposals.tabled_versions import TabledVersions
 from everyrung.proposals.versions_beside import VersionsBeside
 from everyrung.results.analysis import Analysis
 from everyrung.store.cache import Cache
-from everyrung.terms.enums import Pattern, Severity
+from everyrung.terms.enums import Severity
 from everyrung.terms.errors import Faults, Invalid
 from everyrung.terms.finding import Finding
 from everyrung.terms.plan import BlockText, Plan, Ref
@@ -209,13 +210,7 @@ def _gaps(search: _Search) -> int:
         return 0
     left = [search.columns[at] for at in search.left()]
     choice = choose(search.brief, left, Cuts(main_ms=search.main_ms), search.seed, gap=ROUGHLY)
-    return len(_missing(search.brief, [left[at] for at in choice.places] if choice else ()))
-
-
-def _missing(brief: SessionBrief, selection: Iterable[Column]) -> list[Pattern]:
-    """The patterns of the focus that there is nothing for."""
-    there = {column.move.pattern for column in selection}
-    return [pattern for pattern in brief.focus if pattern not in there]
+    return len(missing(search.brief, [left[at] for at in choice.places] if choice else ()))
 
 
 def _one(search: _Search, earlier: Sequence[tuple[Column, ...]]) -> Proposal | None:
@@ -255,7 +250,7 @@ def _clean(search: _Search, cuts: Cuts, *, in_table: bool = False) -> Proposal |
         if session.trial.serves or len(sessions) == TRIES_ON_PEOPLE:
             break
         _learn_of_people(search, cuts, places, session)
-    best = min(sessions, key=lambda each: (len(_missing(search.brief, each.columns)), each.trial.faults), default=None)
+    best = min(sessions, key=lambda each: (len(missing(search.brief, each.columns)), each.trial.faults), default=None)
     return best and _with_many(search, replace(best, bound=max(best.bound, _most_worth(search, cuts))))
 
 
@@ -373,8 +368,8 @@ def _trial(search: _Search, selection: Sequence[Column], cuts: Cuts, choice: Cho
         columns=session.columns,
         worth=worth_of(search.brief, selection, cuts.earlier),
         bound=choice.worth,
-        reasons=tuple(_reasons(search.brief, session)),
-        gives_up=tuple(_gives_up(search, session)),
+        reasons=tuple(reasons(search.brief, session)),
+        gives_up=tuple(gives_up(search.brief, session)),
         trial=trial,
     )
 
@@ -443,7 +438,7 @@ def _learn_of_people(search: _Search, cuts: Cuts, places: Sequence[int], session
     """Cuts off what people have shown: a move that is too light or too hard whatever its dose, with all its versions
     that are more so; else these moves together.
     """
-    too_light, too_hard = session.trial.too_light, session.trial.too_hard
+    too_light, too_hard = session.trial.lightest, session.trial.too_hard
     out: set[int] = set()
     for at in places:
         key = search.columns[at].move.key
@@ -481,20 +476,3 @@ def _as_far(search: _Search, at: int, *, longer: bool) -> frozenset[int]:
 def _of_move(search: _Search, at: int) -> frozenset[int]:
     key = search.columns[at].move.key
     return frozenset(other for other, column in enumerate(search.columns) if column.move.key == key)
-
-
-def _reasons(brief: SessionBrief, session: Draft) -> Iterator[str]:
-    patterns = {column.move.pattern for column in session.columns}
-    focus = f"{len(patterns & set(brief.focus))} of {len(brief.focus)} patterns in focus, " if brief.focus else ""
-    yield f"{focus}{len(patterns)} in all" if focus else f"{len(patterns)} patterns"
-    with_load = sum(1 for column in session.columns if any(version.load for version in column.versions))
-    yield f"{with_load} of {len(session.columns)} moves with a load" if brief.kit else "nothing to bring"
-    yield f"{session.total_ms / session.plan.slot_ms:.0%} of the slot"
-
-
-def _gives_up(search: _Search, session: Draft) -> Iterator[str]:
-    for pattern in _missing(search.brief, session.columns):
-        yield f"nothing for {pattern}"
-    items = {item for column in session.columns for item in column.kit}
-    for item in sorted({stock.item for stock in search.brief.kit if stock.item.counts_as_kit} - items):
-        yield f"does not use the {item}"

@@ -89,6 +89,11 @@ class SessionBrief(Brief):
         )
 
     @property
+    def items(self) -> tuple[KitItem, ...]:
+        """The kit that is to be used, each thing once."""
+        return tuple(sorted({stock.item for stock in self.kit if stock.item.counts_as_kit}))
+
+    @property
     def who(self) -> Who:
         """Those who come, as a plan says it."""
         return Who(
