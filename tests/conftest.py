@@ -36,8 +36,8 @@ def file_language() -> Callable[[str], list[str]]:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files stay whole, so that what a file shares is made once. Of those that share a studio in a browser all that lead
-    a stage go together, and so do all others: else each worker's studio would set the same stages.
+    """Files stay whole, so that what a file shares is made once. Of those that share a studio in a browser, all that
+    lead a stage go together, and so do all others: else each worker's studio would set the same stages.
     """
     shares = {item.path: "" for item in items}
     for item in items:
