@@ -104,3 +104,13 @@ def test_they_come_in_versions_for_those_who_come(kind: BlockKind, limits: tuple
     assert len({cell.move.key for cell in cells}) >= 5
     assert not {str(each) for cell in cells for each in cell.rung.cautions} & set(limits)
     assert f"{kind}-floor" not in {each.rule for each in made.findings}
+
+
+def test_moves_that_come_as_they_are_come_first() -> None:
+    """A ball sweep with empty hands once led the warm-up of a room without a ball, because its name begins with b."""
+    edit = whole_part(start(), BlockKind.WARM_UP)
+    assert edit
+    cells = list(run_of(apply_edit(PLAN, edit, LIBRARY)).session.cells_of(BlockKind.WARM_UP))
+    as_written = [cell.rung.key == "base" for cell in cells]
+    assert as_written == sorted(as_written, reverse=True)
+    assert as_written[0]

@@ -59,7 +59,7 @@ def _most_useful(case: PlanRun, kind: BlockKind) -> list[tuple[Move, Rung]]:
     """The moves that may be added; before a main part first those that prepare what nothing yet prepares, after it
     those that stretch what worked most.
     """
-    moves = list(new_moves(case, kind))
+    moves = new_moves(case, kind)
     if kind is BlockKind.COOL_DOWN:
         muscles = Counter(word for cell in case.session.cells_of(BlockKind.MAIN) for word in cell.move.focus)
         return sorted(moves, key=lambda each: -sum(muscles[word] for word in each[0].focus))
@@ -87,17 +87,15 @@ def _in_version(at: Ref, rung: Rung) -> tuple[OneEdit, ...]:
     return () if rung.key == "base" else (TakeRung(ref=at, rung=rung.key, column=True),)
 
 
-def new_moves(case: PlanRun, kind: BlockKind) -> Iterator[tuple[Move, Rung]]:
+def new_moves(case: PlanRun, kind: BlockKind) -> list[tuple[Move, Rung]]:
     """Moves for a block of this kind that are not in it, each in the version that the level allows, that nobody who
-    comes has to avoid, with the kit that there is.
+    comes has to avoid, with the kit that there is; first those that come as they are.
     """
     keys = {cell.move.key for block in case.session.of_kind(kind) for cell in block.cells}
-    for key in case.library.keys:
-        move = case.library.move(key)
-        if move.kind is _MOVES.get(kind, MoveKind.STRENGTH) and key not in keys:
-            rung = rung_that_fits(case, move)
-            if rung:
-                yield move, rung
+    moves = [case.library.move(key) for key in case.library.keys if key not in keys]
+    of_kind = [move for move in moves if move.kind is _MOVES.get(kind, MoveKind.STRENGTH)]
+    versions = [(move, rung) for move in of_kind if (rung := rung_that_fits(case, move))]
+    return sorted(versions, key=lambda each: each[1].key != "base")
 
 
 def unsaid(case: Case) -> Iterator[Remedy]:

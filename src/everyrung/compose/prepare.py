@@ -23,7 +23,7 @@ def warm_up_gap(case: Case) -> Iterator[Remedy]:
     block = case.session.of_kind(BlockKind.WARM_UP)[-1].name
     edits: list[OneEdit] = []
     names: list[str] = []
-    moves = list(new_moves(case, BlockKind.WARM_UP))
+    moves = new_moves(case, BlockKind.WARM_UP)
     left = list(patterns_left_cold(case.session))
     while left and (ways := [each for each in moves if prepares(each[0], left[0])]):
         move, rung = max(ways, key=lambda each: sum(prepares(each[0], pattern) for pattern in left))
