@@ -135,10 +135,12 @@ def test_from_a_brief_to_a_session(own_page: Any, taken: Callable[[Any, str], No
     page.wait_for_selector("#take-3", timeout=300_000)
     page.locator("#proposals-head").evaluate("head => head.scrollIntoView()")
     taken(page, "tutorial-2-proposals")
+    gives_up = "It gives up" in page.locator("#proposal-1").inner_text()
     by_keys(page, page.locator("#take-1"))
     page.wait_for_selector("#desk")
     page.wait_for_selector("text=can finish every set", timeout=300_000)
-    assert page.locator(".finding.is-error, .finding.is-warning").count() == 0
+    assert page.locator(".finding.is-error").count() == 0
+    assert gives_up or page.locator(".finding.is-warning").count() == 0
     page.evaluate("scrollTo(0, document.querySelector('.grids').offsetTop - 80)")
     taken(page, "tutorial-3-session")
 
