@@ -123,7 +123,7 @@ def open_studio() -> int:
 def run_tests(*, everything: bool, extra: list[str]) -> int:
     """The tests, the slow ones only when asked for; `extra` goes to pytest."""
     chosen = [] if everything else ["-m", "not slow"]
-    spread = ["-n", "4", "--dist", "loadgroup", "--no-loadscope-reorder"]  # see tests/conftest.py; browsers also wait
+    spread = ["-n", "3", "--dist", "loadfile", "--no-loadscope-reorder"]  # see tests/conftest.py; browsers also wait
     # Tests start a hundred programs: each would compile all of Everyrung anew where Python is told to keep no bytecode.
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     command = [str(PYTHON), "-m", "pytest", *spread, *chosen, *extra]

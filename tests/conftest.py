@@ -34,23 +34,6 @@ def file_language() -> Callable[[str], list[str]]:
     return lambda text: [found[0] for found in _FILE_LANGUAGE.finditer(re.sub(r"https?://\S+", "", text))]
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Files stay whole, so that what a file shares is made once. Of those that share a studio in a browser, all that
-    lead a stage go together, and so do all others: else each worker's studio would set the same stages.
-    """
-    shares = {item.path: "" for item in items}
-    for item in items:
-        if Path(__file__).parent / "browser" in item.path.parents:
-            names = set(item.fixturenames)  # type: ignore[attr-defined]
-            if names & {"session", "boathouse"}:
-                shares[item.path] = "stage"
-            elif "shared" in names and not shares[item.path]:
-                shares[item.path] = "desk"
-    for item in items:
-        item.add_marker(pytest.mark.xdist_group(shares[item.path] or str(item.path)))
-
-
 @pytest.fixture(scope="session", autouse=True)
 def one_process_a_worker() -> None:
     """Where pytest-xdist works on every core, each of its workers computes alone: two more processes for it would only
