@@ -78,8 +78,10 @@ def test_captions_lie_beside_the_picture_and_can_be_switched_off(said: Analysis,
     """Read back from the file: each packet has its length before its words (3GPP TS 26.245, 5.17)."""
     wanted = captions(said.cues[0]).captions
     path = tmp_path / "soft.mp4"
-    join([(video, (END_MS - BEGIN_MS) // FRAME_MS)], path, captions=wanted)
+    silence = np.zeros(48_000, dtype=np.float32)
+    join([(video, (END_MS - BEGIN_MS) // FRAME_MS)], path, silence, captions=wanted)
     with av.open(str(path)) as container:
+        assert [each.language for each in (*container.streams.audio, *container.streams.subtitles)] == ["eng", "eng"]
         (stream,) = container.streams.subtitles
         assert stream.codec_context.name == "mov_text"
         packets = [bytes(each) for each in container.demux(stream) if each.size]

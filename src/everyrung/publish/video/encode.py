@@ -27,6 +27,7 @@ OPTIONS = {
     # sides they are encoded in the order of time. A third of the preset's own work for the same size (measured).
     "x264-params": "ref=1:subme=1:me=dia:weightp=0:bframes=0",
 }
+LANGUAGE = "eng"  # of what is said and read (ISO 639-2)
 AUDIO_BIT_S = 96_000  # chosen, because beeps and a voice in one channel are clean at it
 # What the encoder of timed text asks for before its first packet, a style of another format; players take their own.
 STYLES = b"""[Script Info]
@@ -141,6 +142,7 @@ class _Sound:
         self._stream = None if samples is None else container.add_stream("aac", rate=rate_hz, layout="mono")
         if self._stream is not None:
             self._stream.bit_rate = AUDIO_BIT_S
+            self._stream.metadata["language"] = LANGUAGE
 
     def up_to(self, at_s: float) -> None:
         while self._samples is not None and self._at < min(len(self._samples), at_s * self._rate_hz):
@@ -168,7 +170,7 @@ class _Words:
         self._stream = container.add_stream("mov_text") if captions else None
         if self._stream is not None:
             self._stream.codec_context.subtitle_header = STYLES
-            self._stream.metadata["language"] = "eng"
+            self._stream.metadata["language"] = LANGUAGE
 
     def up_to(self, at_s: float) -> None:
         """Those that begin by then, so that they lie beside their pictures in the file."""
