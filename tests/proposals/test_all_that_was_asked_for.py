@@ -6,9 +6,7 @@ import pytest
 
 from everyrung.moves.library import standard_library
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import Cuts, best_few, choose, worth_of
-from everyrung.proposals.columns import Column, RungsWithLevers, columns
-from everyrung.proposals.fit_doses import fit
+from everyrung.proposals.columns import RungsWithLevers
 from everyrung.proposals.frame import cool_down, warm_up
 from everyrung.proposals.search import Proposal, main_ms, propose
 from everyrung.proposals.versions_beside import VersionsBeside
@@ -62,19 +60,3 @@ def test_a_kettlebell_that_everybody_has_is_used_and_named(with_kettlebell: Sequ
 def test_no_proposal_has_all_moves_of_an_earlier_one(with_kettlebell: Sequence[Proposal]) -> None:
     moves = [frozenset(column.move.key for column in each.columns) for each in with_kettlebell]
     assert not any(one <= other for at, one in enumerate(moves) for other in moves[:at])
-
-
-@pytest.mark.parametrize("say", [KETTLEBELL, "Mini bands only, 25 minutes", "30 min, balls, one 5 kg dumbbell"])
-def test_the_choice_has_all_kit_and_says_what_that_is_worth(say: str) -> None:
-    brief = read_brief(say, LIBRARY).brief
-    every = fit(columns(brief, RungsWithLevers(library=LIBRARY), 3), brief)
-    every = tuple(every[at] for at in best_few(every, brief.style, lambda _: True))
-    earlier: list[tuple[Column, ...]] = []
-    for _ in range(3):
-        choice = choose(brief, every, Cuts(main_ms=900_000, earlier=earlier), seed=1)
-        assert choice
-        selection = tuple(every[at] for at in choice.places)
-        assert set(brief.items) <= {item for column in selection for item in column.kit}
-        worth = worth_of(brief, selection, earlier)
-        assert worth <= choice.worth <= worth / 0.98 + 0.1
-        earlier.append(selection)

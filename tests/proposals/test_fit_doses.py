@@ -1,5 +1,6 @@
 """Proposals on people: doses leave the middle person a few repetitions; what an audience finds is mended or said."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,7 @@ from everyrung.moves.library import standard_library
 from everyrung.pipeline import AudienceSpec, Options, run_plan
 from everyrung.proposals.audience_trial import MANY_PEOPLE, MOST_MORE, try_on_people, with_doses
 from everyrung.proposals.brief_text import read_brief
-from everyrung.proposals.choose import CROWD, SAME_MUSCLE, USED_BEFORE, Cuts, best_few, choose, worth_of
+from everyrung.proposals.choose import CROWD, SAME_MUSCLE, USED_BEFORE, Choice, Cuts, best_few, choose, worth_of
 from everyrung.proposals.columns import Column, RungsWithLevers, columns
 from everyrung.proposals.fit_doses import FEWER, MORE, able, aim_left, fit
 from everyrung.proposals.possible_reps import possible
@@ -113,12 +114,8 @@ def test_moves_of_an_earlier_proposal_and_a_crowd_at_one_muscle_are_worth_less(e
     assert worth_of(BRIEF, alone, (alone[:1],)) == pytest.approx(worth_of(BRIEF, alone) + USED_BEFORE)
 
 
-@pytest.mark.parametrize(
-    "say", [SAY, "30 min legs and shoulders, pairs of 10 lb and balls", "20 min hips, one kettlebell"]
-)
-def test_no_pattern_of_the_focus_is_lost_for_doses_or_variety(say: str) -> None:
-    """In ten minutes of work there is time for each; light kit makes some of it worth little."""
-    brief = read_brief(say, LIBRARY).brief
+def three_choices(brief: SessionBrief) -> Iterator[tuple[Choice, tuple[Column, ...], tuple[tuple[Column, ...], ...]]]:
+    """In ten minutes of work, each unlike those before: with its columns, and those of the earlier ones."""
     every = fit(columns(brief, RungsWithLevers(library=LIBRARY), 3), brief)
     every = tuple(every[at] for at in best_few(every, brief.style, lambda _: True))
     earlier: list[tuple[Column, ...]] = []
@@ -126,8 +123,30 @@ def test_no_pattern_of_the_focus_is_lost_for_doses_or_variety(say: str) -> None:
         choice = choose(brief, every, Cuts(main_ms=900_000, earlier=earlier), seed=1)
         assert choice
         selection = tuple(every[at] for at in choice.places)
-        assert not set(brief.focus) - {column.move.pattern for column in selection}
+        yield choice, selection, tuple(earlier)
         earlier.append(selection)
+
+
+@pytest.mark.parametrize(
+    "say", [SAY, "30 min legs and shoulders, pairs of 10 lb and balls", "20 min hips, one kettlebell"]
+)
+def test_no_pattern_of_the_focus_is_lost_for_doses_or_variety(say: str) -> None:
+    """There is time for each; light kit makes some of it worth little."""
+    brief = read_brief(say, LIBRARY).brief
+    for _, selection, _ in three_choices(brief):
+        assert not set(brief.focus) - {column.move.pattern for column in selection}
+
+
+@pytest.mark.parametrize(
+    "say", ["One kettlebell of 12 kg each, 30 minutes, mostly hips.", "Mini bands only, 25 minutes",
+            "30 min, balls, one 5 kg dumbbell"],
+)  # fmt: skip
+def test_the_choice_has_all_kit_and_says_what_that_is_worth(say: str) -> None:
+    brief = read_brief(say, LIBRARY).brief
+    for choice, selection, earlier in three_choices(brief):
+        assert set(brief.items) <= {item for column in selection for item in column.kit}
+        worth = worth_of(brief, selection, earlier)
+        assert worth <= choice.worth <= worth / 0.98 + 0.1
 
 
 def test_what_takes_long_is_there_as_a_short_set_too(every: tuple[Column, ...]) -> None:
