@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
     from everyrung.terms.room import Room
     from everyrung.timing.branches import Branches
     from everyrung.voice.clips import Clips
+
+    OnFindings = Callable[[tuple[Finding, ...], Forecast | None], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +83,7 @@ class Options:
     on_bodies: Progress | None = None
     on_people: Progress | None = None
     on_words: Progress | None = None
-    on_findings: Callable[[tuple[Finding, ...], Forecast | None], None] | None = None
+    on_findings: OnFindings | None = None
 
 
 def run(
@@ -104,14 +107,11 @@ def run_plan(
         session = fit.session
     timeline = build_timeline(session)
     mechanics = _mechanics(session, moves, options)
-
-    def count(forecast: Forecast | None) -> None:
-        if options.on_findings:
-            options.on_findings(check(session, timeline, mechanics, forecast), forecast)
-
-    count(None)
+    tell = partial(_tell_findings, session, timeline, mechanics, options.on_findings) if options.on_findings else None
+    if tell:
+        tell(None)
     offers = _session_offers(session, moves, options)
-    forecast, advice = _forecast(session, timeline, offers, moves, options, count)
+    forecast, advice = _forecast(session, timeline, offers, moves, options, tell)
     voice = _voice(session, options)
     cues = _cues(session, timeline, offers, options, voice, moves, forecast)
     ways = _ways(session) if options.branches else None
@@ -134,6 +134,13 @@ def run_plan(
         room=in_room,
         scripts=_scripts(ways, cues, offers, options, voice, moves, forecast),
     )
+
+
+def _tell_findings(
+    session: Session, timeline: Timeline, mechanics: Mechanics | None, on_findings: OnFindings, count: Forecast | None
+) -> None:
+    """What is found so far, and the forecast that it rests on."""
+    on_findings(check(session, timeline, mechanics, count), count)
 
 
 def _mechanics(session: Session, moves: Library, options: Options) -> Mechanics | None:
@@ -256,7 +263,7 @@ def _forecast(
     offers: SessionOffers | None,
     moves: Library,
     options: Options,
-    on_count: Callable[[Forecast], None],
+    on_count: Callable[[Forecast], None] | None,
 ) -> tuple[Forecast | None, tuple[PersonAdvice, ...]]:
     who = options.audience
     if offers is None or who is None:
@@ -266,8 +273,10 @@ def _forecast(
     from everyrung.effort.recommend import person_advice  # heavy: only when asked for
     from everyrung.effort.rehearsal import rehearse
 
-    mix, hearers = read_mix(who.mix), (options.on_people, on_count)
-    forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, *hearers) if who.count else None
+    forecast = None
+    if who.count:
+        mix = read_mix(who.mix)
+        forecast = rehearse(session, timeline, offers, mix, who.count, who.seed, options.on_people, on_count)
     if not who.people:
         return forecast, ()
     room = who.in_room

@@ -20,11 +20,11 @@ def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
     yield ""
     yield "  round                     words a minute  talk  longest silence"
     for talk in talk_by_round(without_loops(outcome)):
-        silence = f"{talk.silence_ms // 1000} s at {_seconds(talk.silence_at_ms)}"
+        silence = f"{talk.silence_ms // 1000} s at {moment_text(talk.silence_at_ms)}"
         yield f"  {talk.name:<25} {talk.words_a_minute:14.0f} {talk.share:5.0%}  {silence}"
     yield ""
     for each in times_by_kind(outcome):
-        yield f"  {each.kind!s:<25} {_seconds(each.led_ms):>6} of {_seconds(each.plan_ms)}"
+        yield f"  {each.kind!s:<25} {moment_text(each.led_ms):>6} of {moment_text(each.plan_ms)}"
     yield ""
     result = notes(outcome)
     yield from (_note_line(note) for note in (result if every else result[:MOST_NOTES]))
@@ -35,19 +35,15 @@ def report_lines(outcome: Outcome, *, every: bool = False) -> Iterator[str]:
     yield from (f"In the file: {problem}" for problem in outcome.transcript.problems)
 
 
-def _seconds(at_ms: int) -> str:
-    return moment_text(at_ms)
-
-
 def _row(outcome: Outcome, each: LedSet) -> str:
-    at = _seconds(each.at_ms) if each.at_ms is not None else "-"
-    plan = "-" if each.change is Change.STRAY else _seconds(outcome.sets[each.place].at_ms)
+    at = moment_text(each.at_ms) if each.at_ms is not None else "-"
+    plan = "-" if each.change is Change.STRAY else moment_text(outcome.sets[each.place].at_ms)
     change = f": {each.change}" if each.change else ""
     return f"{'' if each.is_sure else '?':<1}{at:>6} {plan:>7}    {each.name}{change}"
 
 
 def _note_line(note: Note) -> str:
-    at = f"{_seconds(note.at_ms)}  " if note.at_ms is not None else ""
+    at = f"{moment_text(note.at_ms)}  " if note.at_ms is not None else ""
     words = f' "{note.words}"' if note.words else ""
     return f"- {at}{note.text}{'' if note.is_sure else ' (unsure)'}{words}"
 

@@ -313,8 +313,11 @@ def card_html(card: Card) -> str:
 
 def card_pdf(card: Card) -> bytes:
     """The card as a PDF: a sheet of paper, both sides at most, as large as they hold; everyone's on one page."""
-    tries = (_card_pdf(card, size) for size in SIZES)
-    return next((each for each in tries if page_count(each) <= SIDES), None) or _card_pdf(card, SIZES[-1])
+    for size in SIZES:
+        document = _card_pdf(card, size)
+        if page_count(document) <= SIDES:
+            break
+    return document
 
 
 def large_card_pdf(card: Card) -> bytes:

@@ -139,9 +139,7 @@ def _proposals(
         "cards": [_with_score(request, studio, at, cards[at]) for at in range(first, len(cards))],
         "count": len(cards),
         "best": best,
-        "bound": max(
-            (best, *(card.bound for card in cards[:1]))
-        ),  # a later one may have been given more than the first could
+        "bound": max((best, *(card.bound for card in cards[:1]))),  # later ones may be worth more than the first could
         "result": result,
         "nearest_query": urlencode(brief_fields(result.nearest.brief)) if result and result.nearest else "",
         "progress": studio.jobs.progress(job.key),

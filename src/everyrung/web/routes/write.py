@@ -103,10 +103,9 @@ def _status(studio: Studio, head: Revision) -> dict[str, Any]:
     are tried when both are in, and those of a text that is no more are given up, for this one waits behind them.
     """
     slot = f"mend/{head.session}"
-    for each in (studio.trials, studio.jobs):
-        old = each.job_of(slot)
-        if old and old.text != head.text:
-            each.cancel(slot)
+    old = studio.jobs.job_of(slot)
+    if old and old.text != head.text:
+        studio.jobs.cancel(slot)
     audience = AudienceSpec(count=USUAL_PEOPLE)
     bodies = studio.job(head.text, audience)
     studio.jobs.submit(f"write/{head.session}", bodies, while_asked=True)
